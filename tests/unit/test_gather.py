@@ -1,0 +1,185 @@
+"""Sources in order: who is asked, who is used, who is blind and why."""
+
+from dataclasses import dataclass, field
+from datetime import UTC, datetime, timedelta
+
+import numpy as np
+import pytest
+from support.outlooks import outlook, yard
+
+from windowcast.gather import gather
+from windowcast.problems import SourceDown
+from windowcast.terms.outlook import PAST, Answer, Origin
+from windowcast.terms.practice import AgePractice
+from windowcast.terms.yard import Place
+
+NOW = datetime(2027, 1, 12, 14, tzinfo=UTC)
+KILN, BENCH = yard("kiln", tz=None, elev_m=None), yard("bench", tz=None, elev_m=None)
+
+
+@dataclass
+class Told:
+    """A source that answers from what a test hands in, and remembers whom it was asked for."""
+
+    name: str = "nws"
+    reach_h: int = 192
+    answer: Answer | Exception = field(default_factory=Answer)
+    asked: list = field(default_factory=list)
+
+    def outlooks(self, yards, now):
+        self.asked.append([y.key for y in yards])
+        if isinstance(self.answer, Exception):
+            raise self.answer
+        return self.answer
+
+
+def told(
+    name="nws", keys=("kiln", "bench"), issued_h_ago=2.0, count=300, tz="America/Boise", **arrays
+):
+    origin = Origin(name=name, issued_at=NOW - timedelta(hours=issued_h_ago))
+    return Answer(
+        outlooks={key: outlook(key, count=count, origin=origin, **arrays) for key in keys},
+        places={key: Place(tz=tz, elev_m=900.0) for key in keys},
+    )
+
+
+def gathered(*sources, yards=(KILN, BENCH), tz=None):
+    return gather(sources, yards, AgePractice(), NOW, tz)
+
+
+def teller(found, key="kiln"):
+    at = [y.key for y in found.yards].index(key)
+    outlook_of_yard = found.outlooks[at]
+    now_at = int((np.datetime64("2027-01-12T14", "h") - outlook_of_yard.hours[0]).astype(int))
+    return outlook_of_yard.origins[outlook_of_yard.origin_of_hour[now_at]].name
+
+
+def test_zone_and_height_come_from_the_service():
+    found = gathered(Told(answer=told()))
+    assert {(y.tz, y.elev_m) for y in found.yards} == {("America/Boise", 900.0)}
+
+
+def test_a_zone_of_the_yards_own_goes_before_the_services_and_that_before_the_outfits():
+    own = yard("kiln", tz="America/Denver")
+    found = gathered(Told(answer=told()), yards=(own, BENCH), tz="America/New_York")
+    assert [y.tz for y in found.yards] == ["America/Denver", "America/Boise"]
+    fallback = gathered(Told(answer=told(tz=None)), tz="America/New_York")
+    assert {y.tz for y in fallback.yards} == {"America/New_York"}
+
+
+def test_without_any_zone_a_yard_is_blind_and_told_the_cure():
+    found = gathered(Told(answer=told(tz=None)))
+    assert found.yards == ()
+    assert "set zone" in found.blind[0].why
+
+
+def test_a_zone_that_does_not_exist_is_not_believed():
+    found = gathered(Told(answer=told(tz="Mars/Olympus")), tz="America/Boise")
+    assert {y.tz for y in found.yards} == {"America/Boise"}
+
+
+def test_the_second_source_is_asked_only_for_yards_that_need_it():
+    second = Told("open_meteo", 384, told("open_meteo"))
+    found = gathered(Told(answer=told(keys=("kiln",))), second)
+    assert second.asked == [["bench"]]
+    assert (teller(found), teller(found, "bench")) == ("nws", "open_meteo")
+
+
+def test_a_source_that_reaches_further_continues_a_shorter_one():
+    second = Told("open_meteo", 384, told("open_meteo", temp_c=9.0))
+    found = gathered(Told(answer=told(count=180)), second)
+    assert second.asked == [["kiln", "bench"]]
+    temps = found.outlooks[0].arrays["temp_c"][0]
+    assert (temps[179], temps[180]) == (6.0, 9.0)
+
+
+def test_a_source_that_reaches_no_further_is_not_asked_again():
+    second = Told("files", 150, told("files"))
+    gathered(Told(answer=told(count=180)), second)
+    assert second.asked == []
+
+
+@pytest.mark.parametrize(
+    ("hours", "used"), [(23.9, "nws"), (24.1, "open_meteo"), (47.9, "open_meteo")]
+)
+def test_beyond_24_h_the_next_source_goes_first(hours, used):
+    found = gathered(
+        Told(answer=told(issued_h_ago=hours)), Told("open_meteo", 384, told("open_meteo"))
+    )
+    assert teller(found) == used
+
+
+@pytest.mark.parametrize(("hours", "blind"), [(24.1, 0), (47.9, 0), (48.0, 0), (48.1, 2)])
+def test_an_old_forecast_serves_alone_up_to_48_h(hours, blind):
+    found = gathered(Told(answer=told(issued_h_ago=hours)))
+    assert len(found.blind) == blind
+    assert all("48 h" in b.why for b in found.blind)
+
+
+@pytest.mark.parametrize(("minutes", "blind"), [(9, 0), (11, 2)])
+def test_a_forecast_from_the_future_is_refused(minutes, blind):
+    found = gathered(Told(answer=told(issued_h_ago=-minutes / 60)))
+    assert len(found.blind) == blind
+    assert all("clock" in b.why for b in found.blind)
+
+
+def test_a_forecast_that_ended_before_now_is_refused():
+    found = gathered(Told(answer=told(count=4)))
+    assert "no hour" in found.blind[0].why
+
+
+def test_a_source_that_fails_makes_way_for_the_next_and_is_named():
+    down = Told(answer=SourceDown("nws: no answer in 3 tries"))
+    found = gathered(down, Told("open_meteo", 384, told("open_meteo")))
+    assert teller(found) == "open_meteo"
+    assert found.remarks == ("nws: no answer in 3 tries",)
+    assert found.blind == ()
+
+
+def test_a_blind_yard_says_what_every_source_said():
+    found = gathered(
+        Told(answer=SourceDown("nws: no answer")),
+        Told("open_meteo", 384, Answer(trouble={"kiln": "open_meteo: over the limit"})),
+    )
+    assert {b.key: b.why for b in found.blind} == {
+        "kiln": "nws: no answer; open_meteo: over the limit",
+        "bench": "nws: no answer",
+    }
+
+
+def test_a_yard_that_nobody_mentions_is_blind_all_the_same():
+    found = gathered(Told(answer=told(keys=("kiln",))))
+    assert [b.key for b in found.blind] == ["bench"]
+    assert found.blind[0].why
+
+
+def test_without_sources_every_yard_is_blind():
+    assert [b.key for b in gathered().blind] == ["kiln", "bench"]
+
+
+def test_a_record_of_the_past_comes_before_the_forecast_and_is_asked_for_every_yard():
+    early = NOW - timedelta(hours=30)
+    record = outlook("kiln", first=early, count=30, temp_c=1.0,
+                     origin=Origin(name="station_daily", kind=PAST))  # fmt: skip
+    past = Told("station_daily", 0, Answer(pasts={"kiln": record}))
+    found = gathered(Told(answer=told()), past)
+    assert past.asked == [["kiln", "bench"]]
+    assert found.outlooks[0].arrays["temp_c"][0, 0] == 1.0
+
+
+def test_a_record_of_the_past_alone_leaves_a_yard_blind():
+    record = outlook("kiln", origin=Origin(name="station_daily", kind=PAST))
+    found = gathered(Told("station_daily", 0, Answer(pasts={"kiln": record})), tz="America/Boise")
+    assert len(found.blind) == 2
+
+
+def test_what_a_source_remarks_is_said_once():
+    answer = Answer(
+        outlooks=told().outlooks, places=told().places, remarks=("past is missing",) * 2
+    )
+    assert gathered(Told(answer=answer)).remarks == ("past is missing",)
+
+
+def test_sunshine_is_derived_for_every_yard():
+    found = gathered(Told(answer=told()))
+    assert all("sun_wm2" in o.derived for item in found.outlooks for o in item.origins)

@@ -1,0 +1,96 @@
+"""Every hour of one yard-day with the parts that made its score."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from datetime import date, datetime
+
+import numpy as np
+
+from windowcast.advise import scored, told
+from windowcast.science.scoring import ScoredDays
+from windowcast.terms.advice import (
+    FLIGHT,
+    LIGHT,
+    PART_CODES,
+    RAIN,
+    TEMPERATURE,
+    WIND,
+    HourScore,
+    Part,
+)
+from windowcast.terms.outlook import Batch, Floats, Origin, Outlook
+from windowcast.terms.practice import Practice
+from windowcast.terms.yard import Crew
+from windowcast.times import as_datetime
+
+
+def explained(
+    batch: Batch, day: date, crews: Sequence[Crew], practice: Practice, now: datetime
+) -> tuple[HourScore, ...]:
+    """Every hour of one local day of the first yard of a batch, with the parts of its score.
+
+    Parameters
+    ----------
+    batch, crews, practice, now
+        As in ``scored``; the first yard is explained.
+    day
+        Local date.
+
+    Returns
+    -------
+    tuple of HourScore
+        23, 24 or 25 hours, fewer where the hour index ends inside the day.
+    """
+    result = scored(batch, (day,), crews, practice, now)
+    inside = result.slots.inside[0, 0]
+    weather = {name: array[0, 0] for name, array in batch.arrays.items()}
+    outlook = batch.outlooks[0]
+    lines = []
+    for slot in np.flatnonzero(inside):
+        at = int(result.slots.index[0, 0, slot])
+        origin = _origin_at(outlook, batch.hours[at])
+        score = told(result.hour_score[0, 0, at])
+        lines.append(
+            HourScore(
+                hour=as_datetime(batch.hours[at]),
+                parts=_parts(result, weather, at, practice),
+                score=score,
+                usable=bool(result.usable[0, 0, 0, slot]),
+                working=bool(result.working[0, 0, 0, slot]),
+                origin=origin,
+            )
+        )
+    return tuple(lines)
+
+
+def _origin_at(outlook: Outlook, hour: np.datetime64) -> Origin | None:
+    place = int((hour - outlook.hours[0]).astype(np.int64)) if outlook.hours.size else -1
+    if not 0 <= place < outlook.hours.size or outlook.origin_of_hour[place] < 0:
+        return None
+    return outlook.origins[int(outlook.origin_of_hour[place])]
+
+
+def _parts(
+    result: ScoredDays, weather: Mapping[str, Floats], at: int, practice: Practice
+) -> tuple[Part, ...]:
+    """The parts of one hour; a part's value is what its credit rests on."""
+    flight = (1.0 - result.credits[FLIGHT][0, 0, at]) / practice.flight.cost
+    amount = told(weather["rain_mm"][at])
+    rain = (amount, "mm") if amount is not None else (told(weather["rain_prob_frac"][at]), "chance")
+    values = {
+        TEMPERATURE: (told(weather["temp_c"][at]), "C"),
+        RAIN: rain,
+        WIND: (told(weather["wind_mps"][at]), "m/s"),
+        LIGHT: (float(result.lit_frac[0, 0, at]), "lit"),
+        FLIGHT: (told(flight), "flight"),
+    }
+    return tuple(
+        Part(
+            code=code,
+            value=values[code][0],
+            unit=values[code][1],
+            credit=told(result.credits[code][0, 0, at]),
+        )
+        for code in PART_CODES
+    )

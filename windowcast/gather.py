@@ -1,0 +1,183 @@
+"""Ask the sources in order until every yard has an outlook, and say who could not help.
+
+A yard takes the first source that answers with a forecast young enough; hours beyond its reach
+come from the next that reaches further; hours before it from records of the past. What fails is
+one sentence for the yard; nothing here raises for one.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, field, replace
+from datetime import datetime, timedelta
+
+import numpy as np
+
+from windowcast.advise import LAST_LEAD_DAY
+from windowcast.ports import Source
+from windowcast.problems import SourceProblem
+from windowcast.science.weather import join, last_told, with_sunshine
+from windowcast.terms.advice import Blind
+from windowcast.terms.outlook import FORECAST, Answer, Outlook
+from windowcast.terms.practice import AgePractice
+from windowcast.terms.yard import Place, Yard
+from windowcast.times import as_hour, local_date, local_day_bounds, zone
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Gathered:
+    """What the sources gave: yards with zone and outlook side by side, and the blind ones."""
+
+    yards: tuple[Yard, ...]
+    outlooks: tuple[Outlook, ...]
+    blind: tuple[Blind, ...]
+    remarks: tuple[str, ...]
+
+
+@dataclass(slots=True, kw_only=True)
+class _Case:
+    """One yard while the sources are asked."""
+
+    yard: Yard
+    place: Place = field(default_factory=Place)
+    fresh: list[Outlook] = field(default_factory=list)
+    old: list[Outlook] = field(default_factory=list)
+    pasts: list[Outlook] = field(default_factory=list)
+    trouble: list[str] = field(default_factory=list)
+
+    @property
+    def forecasts(self) -> list[Outlook]:
+        """Forecasts in order of preference: what is too old for first place goes last."""
+        return [*self.fresh, *self.old]
+
+    def placed(self, fallback_tz: str | None) -> Yard:
+        """The yard with the zone and height that are known by now."""
+        yard, place = self.yard, self.place
+        return replace(
+            yard,
+            tz=yard.tz or place.tz or fallback_tz,
+            elev_m=yard.elev_m if yard.elev_m is not None else place.elev_m,
+        )
+
+
+def gather(
+    sources: Sequence[Source],
+    yards: Sequence[Yard],
+    age: AgePractice,
+    now: datetime,
+    fallback_tz: str | None,
+) -> Gathered:
+    """Outlooks of all yards at ``now``, each hour from one source."""
+    cases = {yard.key: _Case(yard=yard) for yard in yards}
+    remarks: list[str] = []
+    for source in sources:
+        wanted = [case for case in cases.values() if _wants(case, source, now, fallback_tz)]
+        if not wanted:
+            continue
+        asked = [case.placed(fallback_tz) for case in wanted]
+        answer = _ask(source, asked, now)
+        remarks.extend(sentence for sentence in answer.remarks if sentence not in remarks)
+        for case in wanted:
+            _take(case, answer, age, now, source.name)
+    return _sorted_out(list(cases.values()), remarks, fallback_tz)
+
+
+def _ask(source: Source, yards: Sequence[Yard], now: datetime) -> Answer:
+    try:
+        return source.outlooks(yards, now)
+    except SourceProblem as problem:
+        return Answer(trouble={yard.key: str(problem) for yard in yards})
+
+
+def _wants(case: _Case, source: Source, now: datetime, fallback_tz: str | None) -> bool:
+    """Whether a source can still add something for a yard."""
+    if source.reach_h == 0 or not case.fresh:
+        return True
+    tz = case.placed(fallback_tz).tz
+    if tz is None:
+        return True
+    last_day = local_date(now, tz) + timedelta(days=LAST_LEAD_DAY)
+    wanted_to = as_hour(local_day_bounds(last_day, tz)[1]) - np.timedelta64(1, "h")
+    reach = max(hour for outlook in case.fresh if (hour := last_told(outlook)) is not None)
+    offered = as_hour(now) + np.timedelta64(source.reach_h, "h")
+    return bool(reach < wanted_to and offered > reach)
+
+
+def _take(case: _Case, answer: Answer, age: AgePractice, now: datetime, name: str) -> None:
+    key = case.yard.key
+    told = answer.places.get(key, Place())
+    case.place = Place(
+        tz=case.place.tz or _known_zone(told.tz),
+        elev_m=case.place.elev_m if case.place.elev_m is not None else told.elev_m,
+    )
+    if key in answer.pasts:
+        case.pasts.append(answer.pasts[key])
+    if key in answer.trouble:
+        case.trouble.append(answer.trouble[key])
+    if key not in answer.outlooks:
+        return
+    outlook = answer.outlooks[key]
+    refusal = _refusal(outlook, age, now, name)
+    if refusal:
+        case.trouble.append(refusal)
+    elif _age_h(outlook, now) > age.demote_after_h:
+        case.old.append(outlook)
+    else:
+        case.fresh.append(outlook)
+
+
+def _known_zone(tz: str | None) -> str | None:
+    """A zone that this machine's tables know, else none: a service may be newer than they are."""
+    try:
+        return zone(tz).key if tz else None
+    except ValueError:
+        return None
+
+
+def _age_h(outlook: Outlook, now: datetime) -> float:
+    issued = [o.issued_at for o in outlook.origins if o.kind == FORECAST and o.issued_at]
+    return max(((now - moment).total_seconds() / 3600 for moment in issued), default=0.0)
+
+
+def _refusal(outlook: Outlook, age: AgePractice, now: datetime, name: str) -> str:
+    """Why a forecast cannot be used at all, "" if it can."""
+    hours_old = _age_h(outlook, now)
+    if hours_old > age.unusable_after_h:
+        return (
+            f"{name}: the forecast was issued {hours_old:.0f} h ago, more than"
+            f" {age.unusable_after_h:g} h; it is not used"
+        )
+    if hours_old < -age.future_to_h:
+        return (
+            f"{name}: the forecast says it was issued {-hours_old:.1f} h after now; it is not used:"
+            " check this machine's clock, or --at"
+        )
+    reach = last_told(outlook)
+    if reach is None or reach < as_hour(now):
+        return f"{name}: the forecast tells no hour with temperature and wind after now"
+    return ""
+
+
+def _sorted_out(cases: list[_Case], remarks: list[str], fallback_tz: str | None) -> Gathered:
+    seen: list[tuple[Yard, Outlook]] = []
+    blind: list[Blind] = []
+    for case in cases:
+        yard = case.placed(fallback_tz)
+        if case.forecasts and yard.tz:
+            whole = with_sunshine(join(case.forecasts, case.pasts), yard)
+            seen.append((yard, whole))
+            remarks.extend(sentence for sentence in case.trouble if sentence not in remarks)
+        else:
+            blind.append(Blind(key=yard.key, why=_why_blind(case, yard)))
+    return Gathered(
+        yards=tuple(yard for yard, _ in seen),
+        outlooks=tuple(outlook for _, outlook in seen),
+        blind=tuple(blind),
+        remarks=tuple(remarks),
+    )
+
+
+def _why_blind(case: _Case, yard: Yard) -> str:
+    if case.forecasts and not yard.tz:
+        return 'no source tells its time zone; set zone = "America/..." in outfit.toml'
+    return "; ".join(case.trouble) or "no source has a forecast for it"

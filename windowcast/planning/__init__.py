@@ -1,0 +1,1 @@
+"""From scores to an order of days, and what must be said aloud."""

@@ -1,0 +1,1 @@
+"""Equations and rules, one subject a module: free functions on arrays whose last axis is time."""

@@ -1,0 +1,171 @@
+"""One outlook out of several: who tells which hour, and sunshine where nobody tells it.
+
+Rules of this project: a yard takes the first source that answers; hours beyond its reach come
+from the next one that reaches further; hours before it from records of the past. One hour comes
+from one source, so that nothing is told twice, and every hour knows which.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from dataclasses import replace
+
+import numpy as np
+
+from windowcast.science.air import clear_sky_wm2, extraterrestrial_wm2, sun_under_cloud_wm2
+from windowcast.terms.outlook import VARIABLES, Bools, Hazard, Origin, Outlook
+from windowcast.terms.yard import Yard
+from windowcast.times import Hours, hour_index
+
+
+def last_told(outlook: Outlook) -> np.datetime64 | None:
+    """The last hour with both temperature and wind: the reach of an outlook.
+
+    Parameters
+    ----------
+    outlook
+        Any outlook.
+
+    Returns
+    -------
+    datetime64 or None
+        UTC hour, None where no hour has both.
+
+    Notes
+    -----
+    Rule of this project: an hour without wind cannot be judged, so a source that can replace it
+    may.
+    """
+    told = np.flatnonzero(outlook.told())
+    return outlook.hours[told[-1]] if told.size else None
+
+
+def join(forecasts: Sequence[Outlook], pasts: Sequence[Outlook]) -> Outlook:
+    """One outlook from forecasts in order of preference and records of the past in order.
+
+    Parameters
+    ----------
+    forecasts
+        At least one, each of the same yard and number of members.
+    pasts
+        Records of past hours; used only before the first hour that the forecasts tell.
+
+    Returns
+    -------
+    Outlook
+        On the hours that any of them covers, without a gap.
+
+    Notes
+    -----
+    Rule of this project: see the head of this module. Hazards are kept from the source whose
+    hours they touch.
+    """
+    hours = _span([*forecasts, *pasts])
+    chosen = np.full(hours.size, -1)
+    pieces = [*forecasts, *pasts]
+    for number, outlook in enumerate(forecasts):
+        told = _on(hours, outlook)
+        chosen[told & (np.arange(hours.size) > _last(chosen, hours, pieces))] = number
+    future = np.flatnonzero(chosen >= 0)
+    begin = future[0] if future.size else hours.size
+    for number, outlook in enumerate(pasts, start=len(forecasts)):
+        told = _on(hours, outlook)
+        chosen[told & (chosen < 0) & (np.arange(hours.size) < begin)] = number
+    return _assemble(hours, pieces, chosen)
+
+
+def _span(outlooks: Iterable[Outlook]) -> Hours:
+    ends = [(o.hours[0], o.hours[-1]) for o in outlooks if o.hours.size]
+    if not ends:
+        return np.empty(0, "datetime64[h]")
+    first, last = min(end[0] for end in ends), max(end[1] for end in ends)
+    return hour_index(first, int((last - first).astype(np.int64)) + 1)
+
+
+def _on(hours: Hours, outlook: Outlook) -> Bools:
+    """Where on a wider index an outlook tells anything."""
+    told = np.zeros(hours.size, np.bool_)
+    if outlook.hours.size:
+        shift = int((outlook.hours[0] - hours[0]).astype(np.int64))
+        told[shift : shift + outlook.hours.size] = outlook.origin_of_hour >= 0
+    return told
+
+
+def _last(
+    chosen: np.ndarray[tuple[int], np.dtype[np.int64]], hours: Hours, pieces: list[Outlook]
+) -> int:
+    """Position of the last hour that the sources so far reach, -1 at the start."""
+    reach = [last_told(pieces[number]) for number in np.unique(chosen[chosen >= 0])]
+    known = [hour for hour in reach if hour is not None]
+    return int((max(known) - hours[0]).astype(np.int64)) if known else -1
+
+
+def _assemble(
+    hours: Hours, pieces: list[Outlook], chosen: np.ndarray[tuple[int], np.dtype[np.int64]]
+) -> Outlook:
+    members = pieces[0].members
+    arrays = {name: np.full((members, hours.size), np.nan, np.float32) for name in VARIABLES}
+    origins: list[Origin] = []
+    origin_of_hour = np.full(hours.size, -1, np.int8)
+    hazards: list[Hazard] = []
+    for number in np.unique(chosen[chosen >= 0]):
+        piece = pieces[number]
+        where = np.flatnonzero(chosen == number)
+        source = where - int((piece.hours[0] - hours[0]).astype(np.int64))
+        for name in VARIABLES:
+            arrays[name][:, where] = piece.arrays[name][:, source]
+        known = [_index_of(origins, origin) for origin in piece.origins]
+        told = piece.origin_of_hour[source]
+        origin_of_hour[where] = np.where(told >= 0, np.asarray(known)[told], -1)
+        hazards.extend(h for h in piece.hazards if h not in hazards and _touches(h, hours[where]))
+    return Outlook(
+        yard_key=pieces[0].yard_key, hours=hours, arrays=arrays, origins=tuple(origins),
+        origin_of_hour=origin_of_hour, hazards=tuple(hazards),
+    )  # fmt: skip
+
+
+def _index_of(origins: list[Origin], origin: Origin) -> int:
+    if origin not in origins:
+        origins.append(origin)
+    return origins.index(origin)
+
+
+def _touches(hazard: Hazard, hours: Hours) -> bool:
+    end = hazard.first + np.timedelta64(hazard.count, "h")
+    return bool(np.any((hours >= hazard.first) & (hours < end)))
+
+
+def with_sunshine(outlook: Outlook, yard: Yard) -> Outlook:
+    """The same outlook with sunshine computed from sky cover where it is not told.
+
+    Parameters
+    ----------
+    outlook
+        Hourly weather of the yard.
+    yard
+        Its place; a height that is not known counts as sea level (at most 4 % too little sun at
+        2,000 m).
+
+    Returns
+    -------
+    Outlook
+        ``sun_wm2`` filled where ``cloud_frac`` is told; origins that needed it name it as derived.
+
+    Notes
+    -----
+    Rule of this project: FAO-56 clear sky under the cloud formula of Kasten & Czeplak (1980); see
+    ``science/air.py``.
+    """
+    missing = ~np.isfinite(outlook.arrays["sun_wm2"]) & np.isfinite(outlook.arrays["cloud_frac"])
+    if not missing.any():
+        return outlook
+    above = extraterrestrial_wm2(yard.lat_deg, yard.lon_deg, outlook.hours)
+    clear = clear_sky_wm2(above, 0.0 if yard.elev_m is None else yard.elev_m)
+    computed = sun_under_cloud_wm2(clear, outlook.arrays["cloud_frac"]).astype(np.float32)
+    sun = np.where(missing, computed, outlook.arrays["sun_wm2"])
+    touched = set(outlook.origin_of_hour[missing.any(axis=0)].tolist())
+    origins = tuple(
+        replace(origin, derived=origin.derived | {"sun_wm2"}) if number in touched else origin
+        for number, origin in enumerate(outlook.origins)
+    )
+    return replace(outlook, arrays={**outlook.arrays, "sun_wm2": sun}, origins=origins)

@@ -1,0 +1,1 @@
+"""The words: frozen dataclasses, built valid or not at all."""

@@ -1,0 +1,339 @@
+"""Every threshold that an outfit may change: default, unit, source and grade, once.
+
+The settings model, the commented ``practice.toml`` and ``windowcast why`` are made from the
+metadata of these fields. Change a number here and it changes everywhere. A field's name ends in
+the SI unit it holds; its key in ``practice.toml`` is the name without that ending.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass, field, fields
+from itertools import pairwise
+from typing import Any
+
+from windowcast.units import SI_UNIT, quantity
+
+PUBLISHED = "published"
+HANDBOOK = "handbook"
+COMMON = "common practice (no source)"
+OURS = "ours (uncalibrated)"
+GRADES = (PUBLISHED, HANDBOOK, COMMON, OURS)
+
+_ENDINGS = ("_c", "_dc", "_mps", "_mm", "_frac", "_h", "_deg", "_wm2", "_m", "_d")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Provenance:
+    """What a threshold means and where its default comes from."""
+
+    default: str
+    kind: str
+    says: str
+    source: str
+    grade: str
+
+    @property
+    def unit(self) -> str:
+        """The SI unit of the value inside, "" for a bare number or a fraction."""
+        return SI_UNIT[self.kind]
+
+
+def threshold(default: str, kind: str, *, says: str, source: str, grade: str) -> Any:
+    """A dataclass field with its default in the trade's unit and its provenance."""
+    if grade not in GRADES:
+        raise ValueError(f"{grade!r} is not a grade")
+    provenance = Provenance(default=default, kind=kind, says=says, source=source, grade=grade)
+    return field(default=quantity(default, kind), metadata={"provenance": provenance})
+
+
+def key_of(name: str) -> str:
+    """The key in ``practice.toml`` of a field: its name without the unit ending."""
+    ending = max((e for e in _ENDINGS if name.endswith(e)), key=len, default="")
+    return name.removesuffix(ending)
+
+
+def provenance_of(section: object) -> Iterator[tuple[str, str, Provenance]]:
+    """(field name, key, provenance) of every threshold of a section or its class."""
+    for item in fields(section):  # type: ignore[arg-type]
+        yield item.name, key_of(item.name), item.metadata["provenance"]
+
+
+_TRADE = "common practice, no source"
+_HOUSE = "rule of this project, not published"
+_FLIGHT = (
+    "shape after Burrill & Dietz 1981 and Vicens & Bosch 2000 (12-14 C and 300 W/m2 for full"
+    " activity of Apis mellifera); the numbers are ours"
+)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class TemperaturePractice:
+    """Air temperature in which colonies are loose enough for vapour and bees do not fly."""
+
+    best_low_c: float = threshold(
+        "40 F",
+        "temperature",
+        says="from here up to best_high an hour gets full credit",
+        source=_TRADE,
+        grade=COMMON,
+    )
+    best_high_c: float = threshold(
+        "46 F",
+        "temperature",
+        says="up to here an hour gets full credit",
+        source=_TRADE,
+        grade=COMMON,
+    )
+    edge_low_c: float = threshold(
+        "35 F", "temperature", says="coldest hour that still works", source=_TRADE, grade=COMMON
+    )
+    edge_high_c: float = threshold(
+        "51 F", "temperature", says="warmest hour that still works", source=_TRADE, grade=COMMON
+    )
+    edge_credit: float = threshold(
+        "0.6",
+        "number",
+        says="credit at edge_low and edge_high; an hour below it is not usable",
+        source=_HOUSE,
+        grade=OURS,
+    )
+    none_low_c: float = threshold(
+        "32 F",
+        "temperature",
+        says="no credit at or below: clusters are tight",
+        source=_TRADE,
+        grade=COMMON,
+    )
+    none_high_c: float = threshold(
+        "55 F",
+        "temperature",
+        says="no credit from here up: bees fly and pollen comes in",
+        source=_TRADE,
+        grade=COMMON,
+    )
+
+    def __post_init__(self) -> None:
+        """Refuse thresholds out of order."""
+        ladder = (
+            "none_low_c",
+            "edge_low_c",
+            "best_low_c",
+            "best_high_c",
+            "edge_high_c",
+            "none_high_c",
+        )
+        for low, high in pairwise(ladder):
+            below, above = getattr(self, low), getattr(self, high)
+            if not (below < above or (low == "best_low_c" and below == above)):
+                raise ValueError(
+                    f"{key_of(low)} must be colder than {key_of(high)}; order them as"
+                    f" {', '.join(key_of(step) for step in ladder)}"
+                )
+        _demand_credit("edge_credit", self.edge_credit)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class RainPractice:
+    """Rain at the yard during the work."""
+
+    wet_from_mm: float = threshold(
+        "0.2 mm",
+        "depth",
+        says="this much rain told for one hour stops the work",
+        source="METAR reports precipitation from 0.01 in (0.25 mm) up; a little below it is ours",
+        grade=OURS,
+    )
+    likely_from_frac: float = threshold(
+        "60 %",
+        "fraction",
+        says="chance of rain from which any told amount, or a missing amount, stops the work",
+        source=_HOUSE,
+        grade=OURS,
+    )
+    untold_credit: float = threshold(
+        "0.7",
+        "number",
+        says="credit of an hour for which neither amount nor chance is told",
+        source=_HOUSE,
+        grade=OURS,
+    )
+
+    def __post_init__(self) -> None:
+        """Refuse amounts and chances that cannot be."""
+        if not self.wet_from_mm > 0:
+            raise ValueError("wet_from must be more than 0 mm")
+        _demand_credit("likely_from", self.likely_from_frac)
+        _demand_credit("untold_credit", self.untold_credit)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class WindPractice:
+    """Wind at 10 m: it blows the vapour out of the hive and into faces."""
+
+    calm_to_mps: float = threshold(
+        "8 mph", "speed", says="full credit up to here", source=_TRADE, grade=COMMON
+    )
+    none_from_mps: float = threshold(
+        "15 mph", "speed", says="no credit from here up", source=_TRADE, grade=COMMON
+    )
+    swing_deg: float = threshold(
+        "60 deg",
+        "angle",
+        says="a turn of the wind inside the run by more than this is said aloud,"
+        " since the crew must change sides",
+        source=_HOUSE,
+        grade=OURS,
+    )
+
+    def __post_init__(self) -> None:
+        """Refuse speeds out of order."""
+        if not 0 <= self.calm_to_mps < self.none_from_mps:
+            raise ValueError("calm_to must be at least 0 and less than none_from")
+        if not 0 < self.swing_deg <= 180:
+            raise ValueError("swing must be more than 0 deg and at most 180 deg")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class FlightPractice:
+    """How much bees fly in an hour, from 0 (none) to 1 (full flight)."""
+
+    cost: float = threshold(
+        "0.4", "number", says="credit lost in full flight", source=_HOUSE, grade=OURS
+    )
+    none_below_c: float = threshold(
+        "10 C", "temperature", says="no flight at or below", source=_FLIGHT, grade=OURS
+    )
+    full_over_dc: float = threshold(
+        "6 C",
+        "temperature difference",
+        says="degrees above none_below at which flight is full",
+        source=_FLIGHT,
+        grade=OURS,
+    )
+    full_sun_wm2: float = threshold(
+        "300 W/m2",
+        "irradiance",
+        says="sunshine from which it no longer holds flight back",
+        source="Vicens & Bosch 2000, Environ. Entomol. 29:413-420 (from its summary)",
+        grade=PUBLISHED,
+    )
+    dark_factor: float = threshold(
+        "0.2", "number", says="factor under a dark sky", source=_FLIGHT, grade=OURS
+    )
+    cloud_from_frac: float = threshold(
+        "50 %",
+        "fraction",
+        says="where sunshine is not known: cloud cover from which flight falls",
+        source=_HOUSE,
+        grade=OURS,
+    )
+    overcast_factor: float = threshold(
+        "0.5",
+        "number",
+        says="where sunshine is not known: factor under a full cover of cloud",
+        source=_HOUSE,
+        grade=OURS,
+    )
+    none_from_mps: float = threshold(
+        "8 m/s", "speed", says="no flight from this wind up", source=_FLIGHT, grade=OURS
+    )
+    wind_over_mps: float = threshold(
+        "4 m/s",
+        "speed",
+        says="wind slower than none_from by this no longer holds flight back",
+        source=_FLIGHT,
+        grade=OURS,
+    )
+
+    def __post_init__(self) -> None:
+        """Refuse factors and widths that cannot be."""
+        for name in ("cost", "dark_factor", "cloud_from_frac", "overcast_factor"):
+            _demand_credit(key_of(name), getattr(self, name))
+        if self.cost >= 1:
+            raise ValueError("cost must be less than 1: full flight alone does not stop the work")
+        if self.cloud_from_frac >= 1:
+            raise ValueError("cloud_from must be less than 100 %")
+        for name in ("full_over_dc", "full_sun_wm2", "none_from_mps", "wind_over_mps"):
+            if not getattr(self, name) > 0:
+                raise ValueError(f"{key_of(name)} must be more than 0")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class DayPractice:
+    """From hours to a verdict on a day."""
+
+    min_run_h: float = threshold(
+        "2 h",
+        "duration",
+        says="shortest run of usable hours worth a drive; whole hours",
+        source=_HOUSE,
+        grade=OURS,
+    )
+    good_from: float = threshold(
+        "0.75", "number", says="day score from which a day is good", source=_HOUSE, grade=OURS
+    )
+    workable_from: float = threshold(
+        "0.45", "number", says="day score from which a day is workable", source=_HOUSE, grade=OURS
+    )
+
+    def __post_init__(self) -> None:
+        """Refuse limits out of order."""
+        if self.min_run_h != int(self.min_run_h) or not 1 <= self.min_run_h <= 12:
+            raise ValueError("min_run must be a whole number of hours from 1 to 12")
+        if not 0 < self.workable_from < self.good_from <= 1:
+            raise ValueError("workable_from must be more than 0 and less than good_from, at most 1")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class AgePractice:
+    """How old a forecast may be."""
+
+    silent_to_h: float = threshold(
+        "12 h", "duration", says="up to here the age is not remarked on", source=_HOUSE, grade=OURS
+    )
+    demote_after_h: float = threshold(
+        "24 h",
+        "duration",
+        says="older than this, the next source goes first",
+        source=_HOUSE,
+        grade=OURS,
+    )
+    unusable_after_h: float = threshold(
+        "48 h",
+        "duration",
+        says="older than this, a forecast is not used at all",
+        source=_HOUSE,
+        grade=OURS,
+    )
+    future_to_h: float = threshold(
+        "10 min",
+        "duration",
+        says="a forecast issued later than this after now is refused: a clock is wrong",
+        source=_HOUSE,
+        grade=OURS,
+    )
+
+    def __post_init__(self) -> None:
+        """Refuse ages out of order."""
+        if not 0 < self.silent_to_h <= self.demote_after_h <= self.unusable_after_h:
+            raise ValueError("silent_to, demote_after and unusable_after must rise in this order")
+        if not self.future_to_h >= 0:
+            raise ValueError("future_to must not be negative")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Practice:
+    """All thresholds of an outfit."""
+
+    temperature: TemperaturePractice = field(default_factory=TemperaturePractice)
+    rain: RainPractice = field(default_factory=RainPractice)
+    wind: WindPractice = field(default_factory=WindPractice)
+    flight: FlightPractice = field(default_factory=FlightPractice)
+    day: DayPractice = field(default_factory=DayPractice)
+    age: AgePractice = field(default_factory=AgePractice)
+
+
+def _demand_credit(name: str, value: float) -> None:
+    if not 0 <= value <= 1:
+        raise ValueError(f"{key_of(name)} must be from 0 to 1")
