@@ -6,6 +6,7 @@ WindowcastError
 │   ├── SourceDown     no answer, or an answer that says no
 │   └── SourceGarbled  an answer that cannot be what it claims to be
 ├── NoForecast         not one yard has a usable forecast
+├── NotJudged          a day was asked for that is not among those that are judged
 └── NoticeProblem      a notice could not be written
 
 The text of each is one sentence for the person who can mend it: where, what was found, what is
@@ -65,6 +66,10 @@ class SourceGarbled(SourceProblem):
 
 class NoForecast(WindowcastError):
     """Not one yard has a usable forecast."""
+
+
+class NotJudged(WindowcastError):
+    """A day was asked for that lies in the past or beyond the days that are judged."""
 
 
 class NoticeProblem(WindowcastError):

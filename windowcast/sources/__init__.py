@@ -1,0 +1,1 @@
+"""Weather services: one file each, our words and SI units from the first line on."""

@@ -1,0 +1,15 @@
+"""How far two places on the earth are from each other."""
+
+from __future__ import annotations
+
+from math import asin, cos, hypot, radians, sin, sqrt
+
+EARTH_RADIUS_KM = 6371.0  # mean radius, IUGG
+
+
+def distance_km(lat_a_deg: float, lon_a_deg: float, lat_b_deg: float, lon_b_deg: float) -> float:
+    """Kilometres along the great circle (haversine formula)."""
+    lat_a, lat_b = radians(lat_a_deg), radians(lat_b_deg)
+    across = sqrt(cos(lat_a) * cos(lat_b)) * sin(radians(lon_b_deg - lon_a_deg) / 2.0)
+    half_chord = hypot(sin((lat_b - lat_a) / 2.0), across)
+    return 2.0 * EARTH_RADIUS_KM * asin(min(1.0, half_chord))

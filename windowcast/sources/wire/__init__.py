@@ -1,0 +1,1 @@
+"""Wire formats: pure parsers from bytes to hourly arrays, shared by the sources."""
