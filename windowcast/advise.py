@@ -256,10 +256,11 @@ def _limited_by(means: tuple[float | None, ...]) -> str | None:
 
 
 def _wind_turn(batch: Batch, weather: Mapping[str, Floats], facts: RunFacts) -> WindTurn | None:
-    if facts.turn_at is None:
+    if facts.turn_at is None or facts.before_turn_deg is None:
         return None
     return WindTurn(
         hour=as_datetime(batch.hours[facts.turn_at]),
+        before_deg=facts.before_turn_deg,
         wind_from_deg=float(weather["wind_from_deg"][facts.turn_at]),
     )
 

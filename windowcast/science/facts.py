@@ -24,6 +24,7 @@ class RunFacts:
     gust_mps: float | None
     wind_from_deg: float | None
     turn_at: int | None
+    before_turn_deg: float | None
     rain_mm: float | None
     rain_prob_frac: float | None
     ice: bool
@@ -46,7 +47,8 @@ def run_facts(
     Returns
     -------
     RunFacts
-        Run: temperature range, mean wind, strongest gust, mean direction, turn. Working hours:
+        Run: temperature range, mean wind, strongest gust, mean direction over the whole run and
+        before a turn, the turn. Working hours:
         temperature range, rain as a sum, greatest chance. Ice: in the run, or in the working hours
         where there is no run.
 
@@ -55,6 +57,8 @@ def run_facts(
     Rule of this project: temperatures are those at the start of each hour.
     """
     touched = run if run.size else working
+    turn_at = _turn_at(weather, run, swing_deg)
+    steady = run if turn_at is None else run[run < turn_at]
     return RunFacts(
         temp_low_c=lowest(weather["temp_c"][run]),
         temp_high_c=highest(weather["temp_c"][run]),
@@ -63,7 +67,10 @@ def run_facts(
         wind_mps=_mean(weather["wind_mps"][run]),
         gust_mps=highest(weather["gust_mps"][run]),
         wind_from_deg=mean_direction_deg(weather["wind_from_deg"][run], weather["wind_mps"][run]),
-        turn_at=_turn_at(weather, run, swing_deg),
+        turn_at=turn_at,
+        before_turn_deg=mean_direction_deg(
+            weather["wind_from_deg"][steady], weather["wind_mps"][steady]
+        ),
         rain_mm=_sum(weather["rain_mm"][working]),
         rain_prob_frac=highest(weather["rain_prob_frac"][working]),
         ice=bool(

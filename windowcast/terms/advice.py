@@ -47,9 +47,14 @@ class HourScore:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class WindTurn:
-    """The hour inside a run at which the wind has left the side where it began."""
+    """The hour inside a run at which the wind has left the side where it began.
+
+    ``before_deg`` is the mean direction of the run's hours before it, ``wind_from_deg`` that of
+    the hour itself.
+    """
 
     hour: datetime
+    before_deg: float
     wind_from_deg: float
 
 

@@ -45,6 +45,11 @@ def test_the_wind_has_turned_when_it_leaves_its_first_side_by_more_than_60_degre
     assert facts(wind_mps=[2] * 6, wind_from_deg=angles).turn_at == turn_at
 
 
+def test_the_side_before_a_turn_is_that_of_the_hours_before_it():
+    found = facts(run=(0, 1, 2, 3), wind_mps=[2] * 6, wind_from_deg=[80, 100, 300, 300, 0, 0])
+    assert (found.turn_at, found.before_turn_deg) == (2, pytest.approx(90.0))
+
+
 def test_a_calm_neither_starts_nor_makes_a_turn():
     found = facts(wind_mps=[2, 0, 2, 0, 2, 2], wind_from_deg=[0, 180, 10, 180, 0, 0])
     assert found.turn_at is None
