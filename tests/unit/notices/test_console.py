@@ -1,0 +1,160 @@
+from datetime import timedelta
+
+import pytest
+from support.crowds import crowd, varied
+from support.mornings import DAY, advice, days_on, fit, morning, poor, use, usual, yard
+
+from windowcast.notices.console import ConsoleNotice
+from windowcast.planning.cautions import CAUTIONS
+from windowcast.terms.advice import Blind
+from windowcast.wording.cautions import caution_sentences
+
+
+def text(told, units="us"):
+    return ConsoleNotice(units=units).write(told)
+
+
+def lines(told, units="us"):
+    return text(told, units).splitlines()
+
+
+def section(told, heading):
+    shown = lines(told)
+    start = next(n for n, line in enumerate(shown) if line.startswith(heading))
+    end = next((n for n in range(start, len(shown)) if not shown[n]), len(shown))
+    return shown[start + 1 : end]
+
+
+def test_days_come_best_first():
+    assert section(usual(), "Days, best first") == [
+        " 1 Fri 15 Jan        good      4 of 5 yards, 08:00-13:00; 1 blind",
+        " 2 Tue 12 Jan today  workable  3 of 5 yards, 08:00-12:00; thunder at 1",
+        " 3 Wed 13 Jan        poor      no yard: too warm (52-63 °F), 1 blind",
+        " 4 Thu 14 Jan        poor      no yard: rain (0.17 in, 80 % chance), 1 blind",
+        " No forecast reaches past Fri 15 Jan.",
+    ]
+
+
+def test_yards_come_with_air_wind_and_the_side_to_stand_on():
+    assert section(usual(), "Yards today, Tue 12 Jan")[:2] == [
+        " 08:00-12:00 good, 4 h: kiln, mill-ditch. 38-44 °F, wind 5 mph, gusts 9 mph.",
+        "    Stand on the west side.",
+    ]
+
+
+def test_cautions_begin_with_label_and_law():
+    assert section(usual(), "Take care")[0] == " - The label in hand and local law come first."
+
+
+def test_age_and_source_stand_at_the_end():
+    assert section(usual(), "Where it comes from") == [
+        " nws: forecast 21 h old, issued Mon 11 Jan 08:48, up to 240 hours a yard, grid",
+        "    BOI 59,84.",
+        " Not told but worked out: sunshine computed from sky cover.",
+    ]
+
+
+def test_the_outfits_units_are_used_throughout():
+    shown = text(usual(), "si")
+    assert "3-7 °C, wind 8 km/h, gusts 14 km/h" in shown
+    assert "°F" not in shown
+    assert "mph" not in shown
+
+
+def test_a_day_line_within_the_head_keeps_to_sixty_columns():
+    told = morning(
+        [advice("kiln", poor(), *(fit(day) for day in days_on(5, DAY + timedelta(days=1))))],
+        blind=[Blind(key="fen", why="x")],
+    )
+    assert max(map(len, lines(told)[:10])) <= 60
+    assert " 1 Wed 13 Jan        good  1 of 2 yards, 08:00-12:00" in text(told)
+
+
+def test_a_lost_day_in_the_head_wraps_and_loses_nothing():
+    wet = poor(limited_by="rain", rain_mm=30.0, rain_prob_frac=0.95)
+    shown = " ".join(text(morning([advice("kiln", wet)])).split())
+    assert "no yard: rain (1.18 in, 95 % chance)" in shown
+
+
+def test_without_any_forecast_every_blind_yard_has_its_reason():
+    blind = [Blind(key="kiln", why="nws: refused"), Blind(key="fen", why="nws: timed out")]
+    shown = text(morning([], blind=blind, sources=()))
+    assert " blind: kiln. nws: refused" in shown
+    assert " blind: fen. nws: timed out" in shown
+    assert "No source gave a forecast." in shown
+
+
+@pytest.mark.parametrize("seed", range(12))
+def test_forty_yards_take_sixty_lines_at_most(seed):
+    shown = lines(varied(40, seed))
+    assert len(shown) <= 60
+    assert max(map(len, shown[:10])) <= 60
+    assert max(map(len, shown)) <= 78
+
+
+def test_forty_yards_that_agree_take_few_lines():
+    shown = lines(crowd(40))
+    assert len(shown) < 45
+    assert sum(line.count("yard-") for line in shown if line[0:1] == " ") >= 40
+
+
+def test_a_crowd_keeps_hours_and_side_of_every_fit_yard():
+    shown = " ".join(text(crowd(40, windows=20)).split())
+    assert "good (38-44 °F, wind 5 mph, gusts 9 mph): 07:00-10:00 yard-0 W, yard-20 W;" in shown
+    assert all(f"yard-{n} W" in shown for n in range(40))
+
+
+def test_what_does_not_fit_is_counted_and_the_way_to_it_is_named():
+    shown = text(varied(120, 1))
+    assert len(shown.splitlines()) <= 60
+    assert " more" in shown
+    assert "windowcast why YARD 2027-01-12, or windowcast morning --json" in shown
+
+
+def test_the_worst_morning_keeps_label_credit_and_scope():
+    worst = varied(40, 3, cautions=CAUTIONS)
+    shown = " ".join(text(worst).split())
+    assert len(lines(worst)) <= 60
+    assert all(sentence in shown for sentence in caution_sentences(CAUTIONS))
+    assert "Weather data by Example Service (CC BY 4.0)" in shown
+    assert "Weather only: brood, road and label are yours to judge." in shown
+
+
+def test_days_that_make_room_for_yards_are_counted():
+    shown = text(varied(40, 1))
+    assert "more days, none better: windowcast morning --json" in shown
+
+
+def test_sources_and_remarks_beyond_the_room_are_counted():
+    told = morning(
+        [advice("kiln", fit())],
+        sources=tuple(use(f"source-{n}") for n in range(6)),
+        remarks=tuple(f"remark {n}" for n in range(5)),
+    )
+    assert " and 2 more sources: windowcast morning --json" in lines(told)
+    assert " 3 more remarks: windowcast morning --json" in lines(told)
+
+
+def test_three_remarks_are_all_told():
+    told = morning([advice("kiln", fit())], remarks=("one", "two", "three"))
+    assert lines(told)[-3:] == [" one", " two", " three"]
+
+
+def test_two_zones_are_said_and_marked():
+    pacific = "America/Los_Angeles"
+    told = morning([advice("kiln", fit()), advice(yard("fen", tz=pacific), fit(tz=pacific))])
+    shown = lines(told)
+    assert " Each yard on its own clock: MST, or PST as marked." in shown
+    assert any(line.startswith(" 08:00-12:00 PST good, 4 h: fen.") for line in shown)
+
+
+def test_names_cannot_steer_the_terminal():
+    shown = text(morning([advice("ki\x1b[2Jln\x9b\u202e", fit())], outfit="A\x07\nB"))
+    assert "\x1b" not in shown
+    assert "\x9b" not in shown
+    assert "\u202e" not in shown
+    assert shown.startswith("A B, Tue")
+
+
+def test_the_same_morning_reads_the_same():
+    assert text(usual()) == text(usual())

@@ -1,0 +1,1 @@
+"""Codes and SI to sentences in the units and on the clock of the yard."""

@@ -1,0 +1,39 @@
+"""Official hazards in words: VTEC phenomenon and significance (NWS Directive 10-1703).
+
+The names are from memory of that directive; a code that is not here is shown as it is.
+"""
+
+from __future__ import annotations
+
+from windowcast.terms.outlook import Hazard
+from windowcast.wording.plain import clean
+
+_CODE_ROOM = 8
+_PHENOMENA = {
+    "AF": "ashfall", "AS": "air stagnation", "AV": "avalanche", "BH": "beach hazard",
+    "BS": "blowing snow", "BW": "brisk wind", "BZ": "blizzard", "CF": "coastal flood",
+    "CW": "cold weather", "DS": "dust storm", "DU": "blowing dust", "EC": "extreme cold",
+    "EH": "excessive heat", "EW": "extreme wind", "FA": "flood", "FF": "flash flood",
+    "FG": "dense fog", "FL": "river flood", "FR": "frost", "FW": "fire weather", "FZ": "freeze",
+    "GL": "gale", "HF": "hurricane force wind", "HT": "heat", "HU": "hurricane",
+    "HW": "high wind", "HY": "high water", "HZ": "hard freeze", "IS": "ice storm",
+    "LE": "lake effect snow", "LS": "lakeshore flood", "LW": "lake wind", "RP": "rip current",
+    "SC": "small craft", "SM": "dense smoke", "SQ": "snow squall", "SR": "storm",
+    "SS": "storm surge", "SU": "high surf", "SV": "severe thunderstorm", "TO": "tornado",
+    "TR": "tropical storm", "TS": "tsunami", "TY": "typhoon", "UP": "freezing spray",
+    "WC": "wind chill", "WI": "wind", "WS": "winter storm", "WW": "winter weather",
+    "XH": "extreme heat", "ZF": "freezing fog", "ZR": "freezing rain", "ZY": "freezing spray",
+}  # fmt: skip
+_SIGNIFICANCES = {
+    "W": "warning", "A": "watch", "Y": "advisory", "S": "statement", "F": "forecast",
+    "O": "outlook", "N": "synopsis",
+}  # fmt: skip
+
+
+def hazard_words(hazard: Hazard) -> str:
+    """The hazard as services call it, in lower case: "high wind warning"."""
+    what = _PHENOMENA.get(hazard.phenomenon) or f"hazard {clean(hazard.phenomenon, _CODE_ROOM)}"
+    if not hazard.significance:
+        return what
+    how = _SIGNIFICANCES.get(hazard.significance) or clean(hazard.significance, _CODE_ROOM)
+    return f"{what} {how}"

@@ -1,0 +1,116 @@
+"""A morning laid out for reading: who is asked about which day, on which clock, in which units."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from datetime import date, datetime
+
+from windowcast.planning.cautions import chosen_day
+from windowcast.terms.advice import BLIND, GOOD, WORKABLE, Morning, OutfitDay, WindowScore
+from windowcast.terms.yard import Yard
+from windowcast.times import local_date
+from windowcast.wording import clock
+from windowcast.wording.plain import clean
+from windowcast.wording.scale import Scale, scale_of
+
+KEY_ROOM = 18  # cells that a yard's key may take in a list
+NO_ADVICE = "no forecast came for this yard"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class View:
+    """A morning with what every sentence needs to look up."""
+
+    morning: Morning
+    scale: Scale
+    today: date
+    chosen: OutfitDay | None
+    by_key: Mapping[str, Mapping[date, WindowScore]]
+    zones: Mapping[str, str]
+    blind: Mapping[str, str]
+
+    @property
+    def today_served(self) -> bool:
+        """Whether a crew can go out today."""
+        return (
+            self.chosen is not None and self.chosen.day == self.today and bool(self.chosen.served)
+        )
+
+    def of_day(self, day: date) -> list[WindowScore]:
+        """The scores of a day at every yard that is not blind, in the order of the yards."""
+        return [scores[day] for scores in self.by_key.values() if day in scores]
+
+    def served(self, day: OutfitDay) -> list[WindowScore]:
+        """The scores of the yards that can be treated on a day."""
+        return [s for s in self.of_day(day.day) if s.verdict in (GOOD, WORKABLE)]
+
+    def unseen(self, day: date | None) -> list[str]:
+        """Keys of the yards of which nothing is known on a day; without any day that is all."""
+        if day is None:
+            return [*self.blind, *self.by_key]
+        dark = [s.yard_key for s in self.of_day(day) if s.verdict == BLIND]
+        missing = [key for key, scores in self.by_key.items() if day not in scores]
+        return [*self.blind, *dark, *missing]
+
+    @property
+    def chosen_date(self) -> date | None:
+        """The date of the chosen day, None without one."""
+        return None if self.chosen is None else self.chosen.day
+
+    def tz(self, score: WindowScore) -> str:
+        """The zone of a score's yard."""
+        return self.zones[score.yard_key]
+
+    def abbreviations(self, moment: datetime) -> list[str]:
+        """Short names of all zones of the yards at an instant, sorted."""
+        return sorted({clock.abbreviation(moment, tz) for tz in self.zones.values()})
+
+    def hours(self, score: WindowScore) -> str:
+        """Clock times of a run: "08:00-12:00", "" without one."""
+        if score.start is None or score.end is None:
+            return ""
+        return self.between(score.start, score.end, self.tz(score))
+
+    def between(self, start: datetime, end: datetime, tz: str) -> str:
+        """Clock times of a span, with the zone where it is not that of the outfit."""
+        text, zone = clock.span(start, end, tz), clock.abbreviation(start, tz)
+        home = clock.abbreviation(start, self.morning.tz)
+        return text if zone == home else f"{text} {zone}"
+
+
+def view_of(morning: Morning, units: str) -> View:
+    """The view of a morning in the units that ``outfit.toml`` names, "us" or "si"."""
+    today = local_date(morning.issued_at, morning.tz)
+    advised = {item.yard.key for item in morning.advice}
+    named = {item.key: item.why for item in morning.blind}
+    unnamed = {y.key: NO_ADVICE for y in morning.yards if y.key not in advised | named.keys()}
+    blind = {**named, **unnamed}
+    return View(
+        morning=morning,
+        scale=scale_of(units),
+        today=today,
+        chosen=chosen_day(morning.days, today),
+        by_key={
+            item.yard.key: {score.day: score for score in item.scores}
+            for item in morning.advice
+            if item.yard.key not in blind
+        },
+        zones=_zones(morning),
+        blind=blind,
+    )
+
+
+def _zones(morning: Morning) -> dict[str, str]:
+    yards: Sequence[Yard] = [*morning.yards, *(item.yard for item in morning.advice)]
+    return {yard.key: yard.tz or morning.tz for yard in yards}
+
+
+def label(key: str) -> str:
+    """A yard's key, safe to print and short enough for a list."""
+    return clean(key, KEY_ROOM)
+
+
+def labels(keys: Sequence[str]) -> list[str]:
+    """The keys of some yards, safe to print."""
+    return [label(key) for key in keys]
