@@ -1,0 +1,6 @@
+"""Run the program as ``python -m windowcast``."""
+
+from windowcast.cli import main
+
+if __name__ == "__main__":
+    main()

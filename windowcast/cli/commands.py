@@ -1,0 +1,9 @@
+"""Every family of commands, in the order in which ``windowcast --help`` lists them."""
+
+# ruff: noqa: F401, I001 - importing them hangs them on the app, in the order of the help
+import windowcast.cli.new
+import windowcast.cli.check
+import windowcast.cli.morning
+import windowcast.cli.why
+import windowcast.cli.demo
+import windowcast.cli.schema

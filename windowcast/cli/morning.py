@@ -1,0 +1,84 @@
+"""``windowcast morning``: the notice of this morning."""
+
+from __future__ import annotations
+
+import sys
+from pathlib import Path
+from typing import TYPE_CHECKING, Annotated
+
+import typer
+
+from windowcast.cli.app import DONE, SOMETHING_MISSING, ConfigDir, app, say
+from windowcast.cli.now import At, now_or
+from windowcast.cli.progress import progress_bar
+from windowcast.problems import NoticeProblem
+
+if TYPE_CHECKING:
+    from datetime import datetime
+
+    from windowcast.settings import Settings
+    from windowcast.terms.advice import Morning
+
+AsJson = Annotated[bool, typer.Option("--json", help="Print one JSON document instead of text.")]
+HtmlFile = Annotated[
+    str | None,
+    typer.Option(
+        "--html", metavar="FILE", help="Also write the notice as one self-contained page."
+    ),
+]
+
+
+@app.command(epilog="Example: windowcast morning --config bees --html today.html")
+def morning(
+    config: ConfigDir = ".", at: At = None, as_json: AsJson = False, html: HtmlFile = None
+) -> None:
+    """Say which days and hours of the coming week suit treating, yard by yard, and why."""
+    from windowcast.settings import load_settings
+
+    settings = load_settings(Path(config))
+    told = morning_of(settings, now_or(at))
+    show(told, settings.outfit.units, as_json=as_json, html=html)
+    raise typer.Exit(SOMETHING_MISSING if told.blind else DONE)
+
+
+def morning_of(settings: Settings, now: datetime) -> Morning:
+    """Ask the sources that the settings name, with a progress bar if that takes a while."""
+    from windowcast.morning import run_morning
+    from windowcast.wiring import wire
+
+    with progress_bar() as bar:
+        wired = wire(settings, bar)
+        with wired.fetcher:
+            return run_morning(wired.desk, now)
+
+
+def show(told: Morning, units: str, *, as_json: bool, html: str | None) -> None:
+    """Print the notice, and write the page where one is wanted."""
+    from windowcast.notices.console import ConsoleNotice
+    from windowcast.notices.page import PageNotice
+    from windowcast.wording.document import document_text
+
+    if html:
+        write_whole(Path(html), PageNotice(units=units).write(told))
+        say(f"page written to {html}")
+    put(document_text(told, units) if as_json else ConsoleNotice(units=units).write(told))
+
+
+def put(text: str) -> None:
+    """Data to stdout, as UTF-8 whatever the terminal says it can show."""
+    sys.stdout.buffer.write(text.encode())
+    sys.stdout.buffer.flush()
+
+
+def write_whole(path: Path, text: str) -> None:
+    """Write a file whole or not at all."""
+    fresh = path.with_name(path.name + ".new")
+    try:
+        fresh.write_text(text, encoding="utf-8")
+        fresh.replace(path)
+    except OSError as error:
+        fresh.unlink(missing_ok=True)
+        raise NoticeProblem(
+            f"{path}: cannot be written ({error.strerror or error}); choose another place or"
+            " make room"
+        ) from error

@@ -1,0 +1,160 @@
+"""One morning: weather in, advice out. Whoever reads ``run_morning`` knows the service."""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Callable, Iterator, Sequence
+from dataclasses import dataclass
+from datetime import date, datetime
+
+import numpy as np
+
+from windowcast.advise import advise, ranked_span
+from windowcast.explain import explained
+from windowcast.gather import Gathered, gather
+from windowcast.planning.cautions import cautions_for
+from windowcast.planning.ranking import ranked_days
+from windowcast.ports import Source
+from windowcast.problems import NoForecast, NotJudged
+from windowcast.terms.advice import Advice, HourScore, Morning, SourceUse, WindowScore
+from windowcast.terms.outlook import FORECAST, Batch, stack
+from windowcast.terms.practice import Practice
+from windowcast.terms.yard import Crew, Yard
+from windowcast.times import as_hour, local_date
+
+BLOCK_YARDS = 64  # bounds memory; the advice does not depend on it
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Desk:
+    """Everything a morning needs, wired once."""
+
+    outfit: str
+    tz: str | None
+    yards: tuple[Yard, ...]
+    crews: tuple[Crew, ...]
+    practice: Practice
+    sources: tuple[Source, ...]
+
+
+def run_morning(desk: Desk, now: datetime) -> Morning:
+    """The whole morning at ``now``. Raises NoForecast where every yard is blind."""
+    gathered = gather(desk.sources, desk.yards, desk.practice.age, now, desk.tz)
+    if not gathered.yards:
+        raise NoForecast(_no_forecast(gathered))
+    advice = tuple(
+        item
+        for batch, days in batches(gathered, now)
+        for item in advise(batch, days, desk.crews, desk.practice, now)
+    )
+    days = ranked_days(advice, desk.practice.day)
+    tz = _main_zone(desk, gathered.yards)
+    cautions = cautions_for(
+        advice,
+        days,
+        today=local_date(now, tz),
+        practice=desk.practice,
+        rain_before_mm=_rain_before_mm(gathered, now),
+    )
+    return Morning(
+        issued_at=now,
+        outfit=desk.outfit,
+        tz=tz,
+        yards=desk.yards,
+        crews=desk.crews,
+        advice=advice,
+        days=days,
+        blind=gathered.blind,
+        sources=sources_used(advice, now),
+        cautions=cautions,
+        remarks=gathered.remarks,
+        practice=desk.practice,
+    )
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Account:
+    """One yard-day laid open: its score and every hour with its parts."""
+
+    yard: Yard
+    score: WindowScore
+    hours: tuple[HourScore, ...]
+
+
+def explain_day(desk: Desk, yard: Yard, day_there: Callable[[str], date], now: datetime) -> Account:
+    """Every hour of a yard's day. ``day_there`` names the day once the yard's zone is known.
+
+    Raises NoForecast where the yard is blind, NotJudged for a day outside lead days 0 to 9.
+    """
+    gathered = gather(desk.sources, (yard,), desk.practice.age, now, desk.tz)
+    if not gathered.yards:
+        raise NoForecast(_no_forecast(gathered))
+    placed = gathered.yards[0]
+    day = day_there(str(placed.tz))
+    batch, days = next(batches(gathered, now))
+    if day not in days:
+        raise NotJudged(
+            f"{day.isoformat()} is not one of the days that are judged; choose one from"
+            f" {days[0].isoformat()} to {days[-1].isoformat()}"
+        )
+    score = advise(batch, (day,), desk.crews, desk.practice, now)[0].scores[0]
+    return Account(
+        yard=placed, score=score, hours=explained(batch, day, desk.crews, desk.practice, now)
+    )
+
+
+def batches(gathered: Gathered, now: datetime) -> Iterator[tuple[Batch, tuple[date, ...]]]:
+    """Blocks of yards on the hours and days that are ranked."""
+    hours, days = ranked_span(gathered.yards, now)
+    for begin in range(0, len(gathered.yards), BLOCK_YARDS):
+        block = slice(begin, begin + BLOCK_YARDS)
+        yield stack(gathered.yards[block], gathered.outlooks[block], hours), days
+
+
+def sources_used(advice: Sequence[Advice], now: datetime) -> tuple[SourceUse, ...]:
+    """Each source with the most hours that a yard took from it, and its oldest issue time."""
+    uses: dict[tuple[bool, str], SourceUse] = {}
+    for item in advice:
+        for origin, hours in zip(item.origins, item.hours_by_origin, strict=True):
+            key = (origin.kind != FORECAST, origin.name)
+            age = (
+                None
+                if origin.issued_at is None
+                else (now - origin.issued_at).total_seconds() / 3600
+            )
+            use = SourceUse(origin=origin, hours=hours, age_h=age)
+            uses[key] = _merged(uses[key], use) if key in uses else use
+    return tuple(uses[key] for key in sorted(uses, key=lambda k: k[0]))
+
+
+def _merged(one: SourceUse, other: SourceUse) -> SourceUse:
+    oldest = max(one, other, key=lambda use: -1e9 if use.age_h is None else use.age_h)
+    return SourceUse(origin=oldest.origin, hours=max(one.hours, other.hours), age_h=oldest.age_h)
+
+
+def _rain_before_mm(gathered: Gathered, now: datetime) -> dict[str, float]:
+    """Rain told for the 24 hours before now by yard, where any hour of them is told."""
+    end = as_hour(now)
+    fallen = {}
+    for yard, outlook in zip(gathered.yards, gathered.outlooks, strict=True):
+        lately = (outlook.hours >= end - np.timedelta64(24, "h")) & (outlook.hours < end)
+        rain = outlook.arrays["rain_mm"][0, lately]
+        if np.isfinite(rain).any():
+            fallen[yard.key] = float(np.nansum(rain.astype(np.float64)))
+    return fallen
+
+
+def _main_zone(desk: Desk, yards: Sequence[Yard]) -> str:
+    """The clock of the notice: the outfit's own, else that of most of its yards."""
+    if desk.tz:
+        return desk.tz
+    return Counter(str(yard.tz) for yard in yards).most_common(1)[0][0]
+
+
+def _no_forecast(gathered: Gathered) -> str:
+    reasons = Counter(blind.why for blind in gathered.blind).most_common()
+    shown = "\n".join(
+        f"  {count} yards: {why}" if count > 1 else f"  {why}" for why, count in reasons[:5]
+    )
+    more = f"\n  and {len(reasons) - 5} more reasons" if len(reasons) > 5 else ""
+    return f"no usable forecast for any of {len(gathered.blind)} yards:\n{shown}{more}"
