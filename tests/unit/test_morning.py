@@ -1,0 +1,125 @@
+"""One morning from sources to the document of a notice, with sources handed in."""
+
+from dataclasses import dataclass
+from datetime import UTC, date, datetime, timedelta
+
+import numpy as np
+import pytest
+from support.outlooks import CREW, outlook, yard
+
+from windowcast.morning import Desk, explain_day, run_morning
+from windowcast.problems import NoForecast, NotJudged
+from windowcast.terms.outlook import PAST, Answer, Origin
+from windowcast.terms.practice import Practice
+from windowcast.terms.yard import Place
+
+NOW = datetime(2027, 1, 12, 14, tzinfo=UTC)
+KILN, BENCH, FEN = (yard(key, tz=None) for key in ("kiln", "bench", "fen"))
+
+
+@dataclass
+class Told:
+    answer: Answer
+    name: str = "nws"
+    reach_h: int = 192
+
+    def outlooks(self, yards, now):
+        return self.answer
+
+
+def told(issued, **changes):
+    """Forecasts by yard: hours of age by key; other keywords go into every outlook."""
+    return Answer(
+        outlooks={
+            key: outlook(
+                key, count=200,
+                origin=Origin(name="nws", issued_at=NOW - timedelta(hours=h), detail=f"grid {key}"),
+                **changes,
+            )
+            for key, h in issued.items()
+        },
+        places={key: Place(tz="America/Boise") for key in issued},
+    )  # fmt: skip
+
+
+def desk(*answers, yards=(KILN, BENCH), tz=None):
+    return Desk(
+        outfit="Vellamoor Bees", tz=tz, yards=yards, crews=(CREW,), practice=Practice(),
+        sources=tuple(Told(answer) for answer in answers),
+    )  # fmt: skip
+
+
+def test_a_source_counts_once_with_its_oldest_issue_and_the_most_hours_of_a_yard():
+    morning = run_morning(desk(told({"kiln": 2, "bench": 13})), NOW)
+    (use,) = morning.sources
+    assert (use.origin.name, use.hours) == ("nws", 200)
+    assert use.age_h == pytest.approx(13)
+
+
+def test_a_record_of_the_past_stands_after_the_forecasts():
+    past = outlook("kiln", first=NOW - timedelta(hours=60), count=48,
+                   origin=Origin(name="nws", kind=PAST))  # fmt: skip
+    answer = Answer(
+        outlooks=told({"kiln": 2}).outlooks, pasts={"kiln": past}, places=told({"kiln": 2}).places
+    )
+    morning = run_morning(desk(answer), NOW)
+    assert [use.origin.kind for use in morning.sources] == ["forecast", "past"]
+    assert morning.sources[1].age_h is None
+
+
+def test_the_clock_of_the_notice_is_that_of_most_yards_or_of_the_outfit():
+    assert run_morning(desk(told({"kiln": 2})), NOW).tz == "America/Boise"
+    assert run_morning(desk(told({"kiln": 2}), tz="America/Denver"), NOW).tz == "America/Denver"
+
+
+def test_every_yard_is_advised_or_blind():
+    morning = run_morning(desk(told({"kiln": 2}), yards=(KILN, BENCH, FEN)), NOW)
+    assert [item.yard.key for item in morning.advice] == ["kiln"]
+    assert [blind.key for blind in morning.blind] == ["bench", "fen"]
+
+
+def test_rain_of_the_last_day_makes_the_lane_soft_and_dry_hours_do_not():
+    rain = np.zeros(200)
+    rain[2] = 4.0  # four hours before now
+    wet = run_morning(desk(told({"kiln": 2}, rain_mm=rain)), NOW).cautions
+    dry = run_morning(desk(told({"kiln": 2})), NOW).cautions
+    assert set(wet) - set(dry) >= {"soft_lane"}
+
+
+def test_no_forecast_at_all_says_why_and_counts_the_yards():
+    answer = Answer(trouble={"kiln": "nws: down", "bench": "nws: down"})
+    with pytest.raises(NoForecast, match=r"any of 2 yards:\n  2 yards: nws: down"):
+        run_morning(desk(answer), NOW)
+
+
+def test_the_same_input_gives_the_same_morning_whatever_the_order_of_yards():
+    one = run_morning(desk(told({"kiln": 2, "bench": 3})), NOW)
+    other = run_morning(desk(told({"bench": 3, "kiln": 2}), yards=(BENCH, KILN)), NOW)
+    assert one.days == other.days
+    assert set(one.advice) == set(other.advice)
+
+
+def test_a_hundred_yards_in_blocks_are_advised_like_each_alone():
+    yards = tuple(yard(f"y{n}", tz="America/Boise", lat_deg=40 + n / 20) for n in range(100))
+    answer = told({place.key: 2 for place in yards})
+    together = run_morning(desk(answer, yards=yards), NOW)
+    for n in (0, 63, 64, 99):
+        alone = run_morning(desk(answer, yards=(yards[n],)), NOW)
+        assert alone.advice[0] == together.advice[n]
+
+
+def test_a_yard_day_is_explained_for_the_day_on_the_yards_own_clock():
+    account = explain_day(desk(told({"kiln": 2})), KILN, lambda tz: date(2027, 1, 13), NOW)
+    assert (account.score.day, account.yard.tz, len(account.hours)) == (
+        date(2027, 1, 13), "America/Boise", 24,
+    )  # fmt: skip
+
+
+def test_a_day_outside_the_judged_ones_is_refused():
+    with pytest.raises(NotJudged, match="from 2027-01-12 to 2027-01-21"):
+        explain_day(desk(told({"kiln": 2})), KILN, lambda tz: date(2027, 1, 22), NOW)
+
+
+def test_a_blind_yard_cannot_be_explained():
+    with pytest.raises(NoForecast):
+        explain_day(desk(Answer()), KILN, lambda tz: date(2027, 1, 12), NOW)
