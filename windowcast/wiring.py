@@ -9,8 +9,7 @@ from dataclasses import dataclass
 from windowcast import __version__
 from windowcast.morning import Desk
 from windowcast.ports import Source
-from windowcast.problems import ConfigProblem, Fault
-from windowcast.settings import Settings, SourceSetting
+from windowcast.settings import Settings, SourceSetting, api_key_of
 from windowcast.sources.cache import AnswerCache
 from windowcast.sources.fetch import Fetcher, Limits, Watch
 from windowcast.sources.files import Files
@@ -64,7 +63,7 @@ def _open_meteo(setting: SourceSetting, fetcher: Fetcher) -> Source:
         fetcher,
         base_url=setting.base_url,
         noncommercial=setting.noncommercial,
-        api_key=_secret(setting),
+        api_key=api_key_of(setting, os.environ),
     )
 
 
@@ -76,9 +75,7 @@ def _station_daily(setting: SourceSetting, fetcher: Fetcher) -> Source:
 
 def _files(setting: SourceSetting, fetcher: Fetcher) -> Source:
     if setting.folder is None:
-        raise ConfigProblem(
-            [_fault("files", "no folder is named", 'write folder = "..." beside its name')]
-        )
+        raise ValueError("settings let no files source through without a folder")
     return Files(setting.folder)
 
 
@@ -89,27 +86,3 @@ BUILDERS: dict[str, Callable[[SourceSetting, Fetcher], Source]] = {
     "station_daily": _station_daily,
     "files": _files,
 }
-
-
-def _secret(setting: SourceSetting) -> str | None:
-    """The customer key, from where the outfit says it is; never from the settings file."""
-    if setting.api_key_env:
-        key = os.environ.get(setting.api_key_env, "").strip()
-        where = f"the environment has no {setting.api_key_env}"
-    elif setting.api_key_file:
-        try:
-            key = setting.api_key_file.read_text(encoding="utf-8").strip()
-        except (OSError, UnicodeDecodeError) as error:
-            key = ""
-            where = f"{setting.api_key_file} cannot be read ({error})"
-        else:
-            where = f"{setting.api_key_file} is empty"
-    else:
-        return None
-    if not key:
-        raise ConfigProblem([_fault(setting.name, where, "put the key there")])
-    return key
-
-
-def _fault(name: str, found: str, cure: str) -> Fault:
-    return Fault(file="outfit.toml", field=f"sources.{name}", found=found, cure=cure)

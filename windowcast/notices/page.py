@@ -82,7 +82,9 @@ def _yard(view: View, yard: Yard, frame: strips.Frame) -> YardSheet:
         hives=plural(yard.colonies, "colony", "colonies"),
         blind=None if why is None else clean(why),
         strips=tuple(
-            strips.strip_of(score, view, frame) for score in view.by_key.get(yard.key, {}).values()
+            strips.strip_of(score, view, frame)
+            for score in view.by_key.get(yard.key, {}).values()
+            if score.day <= view.last_day
         ),
     )
 

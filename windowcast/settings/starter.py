@@ -27,7 +27,7 @@ name = {name}
 # the zone, name it here.
 #zone = "America/Boise"
 
-# Units of the notice: "us" (F, mph, in) or "si" (C, m/s, mm).
+# Units of the notice: "us" (°F, mph, in) or "si" (°C, km/h, mm).
 units = "us"
 
 # Folder for kept answers of the weather services; it is made when it is needed.

@@ -99,23 +99,28 @@ def _heading(path: Steps, latest: dict[Steps, int]) -> Steps:
 
 
 def _statements(lines: Sequence[str]) -> Iterator[tuple[int, bool, dict[str, Any]]]:
-    """Line, whether it is a heading, and what it tells, of each statement by itself."""
+    """Line, whether it is a heading, and what it tells, of each statement by itself.
+
+    Ends at a statement whose end is not found: no line is better than a wrong one.
+    """
     start = 0
     while start < len(lines):
         end, told = _statement(lines, start)
+        if told is None:
+            return
         if told:
             yield start + 1, lines[start].lstrip().startswith("["), told
         start = end
 
 
-def _statement(lines: Sequence[str], start: int) -> tuple[int, dict[str, Any]]:
-    """Where the statement of a line ends, and what it tells; nothing where no end is found."""
+def _statement(lines: Sequence[str], start: int) -> tuple[int, dict[str, Any] | None]:
+    """Where the statement of a line ends, and what it tells; None where no end is found."""
     ends = (n for n in range(start + 1, len(lines) + 1) if n == start + 1 or _CLOSES(lines[n - 1]))
     for end in islice(ends, MOST_ENDS):
         told, _ = _parsed(lines[start:end])
         if told is not None:
             return end, told
-    return start + 1, {}
+    return start, None
 
 
 def _paths(told: object, deep: int = MOST_DEEP) -> Iterator[Steps]:

@@ -78,6 +78,11 @@ class Fetcher:
         """Requests that went out so far."""
         return self._transport.requests_made
 
+    @property
+    def limits(self) -> Limits:
+        """How patient it is."""
+        return self._limits
+
     def close(self) -> None:
         """Close the connections that were kept alive."""
         self._transport.close()

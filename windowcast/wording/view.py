@@ -31,6 +31,11 @@ class View:
     blind: Mapping[str, str]
 
     @property
+    def last_day(self) -> date:
+        """The last day of which any yard knows anything; today without one."""
+        return max((day.day for day in self.morning.days), default=self.today)
+
+    @property
     def today_served(self) -> bool:
         """Whether a crew can go out today."""
         return (

@@ -7,7 +7,7 @@ from xml.etree import ElementTree
 
 import pytest
 from support.crowds import varied
-from support.mornings import advice, dark, fit, morning, poor, use, usual, yard
+from support.mornings import advice, dark, days_on, fit, morning, poor, use, usual, yard
 
 from windowcast.notices.console import ConsoleNotice
 from windowcast.notices.page import PageNotice
@@ -174,9 +174,15 @@ def test_a_blind_yard_says_why_in_place_of_its_days():
 
 
 def test_a_dark_day_is_drawn_without_a_bar():
-    assert "Not told that day" in words(
-        morning([advice("kiln", fit(), dark(fit().day.replace(day=13)))])
-    )
+    today, tomorrow, later = days_on(3)
+    told = words(morning([advice("kiln", fit(today), dark(tomorrow), fit(later))]))
+    assert "Not told that day" in told
+
+
+def test_days_that_no_yard_can_see_at_the_end_are_left_out():
+    today, tomorrow = days_on(2)
+    told = words(morning([advice("kiln", fit(today), dark(tomorrow))]))
+    assert "Not told that day" not in told
 
 
 def test_a_morning_without_any_forecast_is_still_a_page():

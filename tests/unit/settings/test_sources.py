@@ -113,6 +113,7 @@ def test_a_key_file_must_exist(tmp_path: Path) -> None:
         ('name = "nws"\nfolder = "x"', "folder: has no meaning for nws; nws knows base_url"),
         ('name = "nws"\nobservations = "yes"', 'observations: "yes" is not true or false'),
         ('name = "nws"\nbase_url = "ftp://x.example"', "is not a web address"),
+        ('name = "open_meteo"\nbase_url = "http://[::1"', "base_url: is not a web address"),
         ('name = "nws"\nfolders = "x"', 'is not a known key; did you mean "folder"?'),
         ('name = ["nws"]', "a list is not a source"),
         ("observations = true", 'name: is missing; write name = "nws"'),

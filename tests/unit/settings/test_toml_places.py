@@ -115,6 +115,12 @@ def test_a_deep_nest_is_placed_by_its_beginning() -> None:
         assert document(f"\n{text}\n").line(("x",)) == 2
 
 
+def test_a_list_whose_end_is_too_far_to_look_for_ends_the_counting_of_lines() -> None:
+    short, long = ("a = 1\nx = [\n" + "[1],\n" * n + "]\nb = 2\n" for n in (100, 300))
+    assert document(short).line(("b",)) == 104
+    assert (document(long).line(("a",)), document(long).line(("b",))) == (1, None)
+
+
 def test_a_file_that_is_too_large_is_refused(tmp_path: Path) -> None:
     path = tmp_path / "outfit.toml"
     path.write_text("#" * (CAP_BYTES + 1))
