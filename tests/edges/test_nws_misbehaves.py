@@ -15,6 +15,7 @@ from typing import Any
 import pytest
 from support.fetching import QUICK, quick_fetcher
 from support.nws_payloads import (
+    NO_WEATHER,
     body,
     from_f,
     grid,
@@ -49,7 +50,13 @@ KILN = Yard(key="kiln", name="Kiln", lat_deg=43.61, lon_deg=-116.2)
 POINT, CELL, OTHER = "/points/43.61,-116.2", "/gridpoints/BOI/118,77", "/gridpoints/BOI/119,77"
 STATIONS, REPORTS = f"{CELL}/stations", "/stations/KXYA/observations"
 
-LAYERS = hourly_layers(START, temp_c=[from_f(43)] * 48, wind_kmh=[5.556] * 48, rain_mm=[0.0] * 48)
+LAYERS = hourly_layers(
+    START,
+    temp_c=[from_f(43)] * 48,
+    wind_kmh=[5.556] * 48,
+    rain_mm=[0.0] * 48,
+    mentions=[[NO_WEATHER]] * 48,
+)
 GRID = grid(start=START, issued=START, layers=LAYERS)
 ELSEWHERE = grid(start=START, issued=START, layers=LAYERS, lat=45.0)
 MARINE = problem_reply(404, "MarineForecastNotSupported", "Marine Forecast Not Supported")

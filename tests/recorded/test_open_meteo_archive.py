@@ -8,13 +8,16 @@ import csv
 import gzip
 import json
 import os
+from datetime import UTC, datetime, timedelta
 from pathlib import Path
+from zoneinfo import ZoneInfo
 
 import numpy as np
 import pytest
 
 from windowcast.problems import SourceGarbled
 from windowcast.sources.wire.open_meteo import read_forecasts
+from windowcast.sources.wire.open_meteo_issue import issue_of
 
 pytestmark = pytest.mark.recorded
 
@@ -75,6 +78,17 @@ def test_no_rain_is_lost_but_that_of_the_hour_before_the_first(archive):
         parts = zip(told["rain"], told["showers"], told["snowfall"], strict=True)
         whole = [(rain + showers + snow / 7) * 25.4 for rain, showers, snow in parts]
         assert np.nansum(point.arrays["rain_mm"]) == pytest.approx(sum(whole[1:]), abs=1e-6)
+
+
+def test_an_answer_is_fresh_on_its_morning_and_days_old_six_days_later(archive):
+    for asked_at, (_, point) in archive.items():
+        local = datetime.fromisoformat(asked_at).replace(tzinfo=ZoneInfo("America/New_York"))
+        now = local.astimezone(UTC)
+        assert issue_of(point, now, now).at == now
+        later = now + timedelta(days=6)
+        age = later - issue_of(point, later, later).at
+        # 06:00 is 18 hours before the end of the day; the clock may change on that day.
+        assert timedelta(hours=125) <= age <= timedelta(hours=127)
 
 
 def test_untold_chances_of_rain_stay_untold(archive):

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import os
 import re
+import unicodedata
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from pathlib import Path
@@ -202,7 +203,9 @@ def _at_open_meteo(base_url: object) -> bool:
     if not isinstance(base_url, str):
         return True
     try:
-        host = urlsplit(base_url).hostname or ""
+        told = urlsplit(base_url).hostname or ""
     except ValueError:
         return False
+    # As a browser reads it: a full stop of another script is one, and one at the end means nothing.
+    host = unicodedata.normalize("NFKC", told).replace("\u3002", ".").lower().rstrip(".")
     return host == OPEN_METEO_DOMAIN or host.endswith(f".{OPEN_METEO_DOMAIN}")

@@ -43,6 +43,11 @@ class Leash:
             if self._is_cut:
                 _cut(connection)
 
+    def let_go(self) -> None:
+        """The work is done: its connection goes back to the pool and is cut no more."""
+        with self._lock:
+            self._socket = None
+
     def cut(self) -> None:
         """End the connection, now or as soon as there is one."""
         with self._lock:
@@ -68,7 +73,10 @@ def within(deadline_s: float, work: Callable[[], T]) -> T:
 
     def leashed() -> T:
         _of_this_thread.leash = leash
-        return work()
+        try:
+            return work()
+        finally:
+            leash.let_go()
 
     outcome = errand(leashed)
     if not wait([outcome], deadline_s).done:

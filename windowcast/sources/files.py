@@ -4,8 +4,8 @@ A grid serves every yard in its cell or within 3 km of it, an Open-Meteo answer 
 15 km, a station's reports every yard within 80 km. Of several answers about one place the newest
 that is not from after ``now`` is taken, so a folder may hold many mornings.
 
-An Open-Meteo answer does not tell when it was issued. Its outlook has no issue time, and a remark
-says so: the age of such a recording is known only to whoever made it.
+An Open-Meteo answer does not tell when it was issued. Its days bound that: the outlook has the end
+of the day of issue, or now on that day, and a remark says that it is at least so old.
 """
 
 from __future__ import annotations
@@ -31,6 +31,7 @@ from windowcast.sources.nearest import (
 )
 from windowcast.sources.recordings import Recordings, read_folder
 from windowcast.sources.wire.open_meteo import PointForecast
+from windowcast.sources.wire.open_meteo_issue import issue_of
 from windowcast.terms.outlook import PAST, Answer, Origin, Outlook, outlook_of
 from windowcast.terms.yard import Place, Yard
 from windowcast.times import as_datetime
@@ -99,24 +100,27 @@ def _told(yard: Yard, recorded: Recordings, now: datetime) -> _Told | None:
             remarks=grid.remarks,
         )
     point = point_at(yard, recorded, now)
-    return None if point is None else _told_by_point(yard, recorded, point)
+    return None if point is None else _told_by_point(yard, recorded, point, now)
 
 
-def _told_by_point(yard: Yard, recorded: Recordings, point: PointForecast) -> _Told:
+def _told_by_point(yard: Yard, recorded: Recordings, point: PointForecast, now: datetime) -> _Told:
     where = f"{point.lat_deg:.2f}, {point.lon_deg:.2f}"
+    issue = issue_of(point, now, now)
+    age_h = (now - issue.at).total_seconds() / 3600
+    how_old = f"at least {age_h:.0f} h old" if age_h >= 0 else issue.clause
     origin = Origin(
         name=Files.name,
-        detail=f"recorded open-meteo answer for {where}, issue time not told",
+        issued_at=issue.at,
+        detail=f"recorded open-meteo answer for {where}, issue time not told, {how_old}",
         credit=OPEN_METEO_CREDIT,
     )
-    ageless = (
-        f"files: the recorded open-meteo answer for {where} does not tell when it was issued;"
-        " its age is not known"
-    )
+    answer = f"files: the recorded open-meteo answer for {where}"
+    untimed = f"{answer} does not tell when it was issued; it is {how_old}"
+    silent = () if point.tells_thunder else (f"{answer}: thunder and freezing rain are not told",)
     return _Told(
         outlook=outlook_of(yard.key, point.hours, point.arrays, origin),
         place=Place(tz=point.tz or zone_at(yard, recorded, None), elev_m=point.elev_m),
-        remarks=(ageless, *point.remarks),
+        remarks=(untimed, *silent, *point.remarks),
     )
 
 

@@ -20,6 +20,7 @@ from windowcast.sources.wire.cells import km_outside
 from windowcast.sources.wire.nws_grid import Grid
 from windowcast.sources.wire.nws_observations import StationHours
 from windowcast.sources.wire.open_meteo import PointForecast
+from windowcast.sources.wire.open_meteo_issue import issue_day_begins
 from windowcast.terms.yard import Yard
 from windowcast.times import as_datetime
 
@@ -89,15 +90,23 @@ def zone_at(yard: Yard, recorded: Recordings, grid: Grid | None) -> str | None:
 
 
 def point_at(yard: Yard, recorded: Recordings, now: datetime) -> PointForecast | None:
-    """The nearest Open-Meteo answer; of those about one place the one that begins last."""
+    """The nearest Open-Meteo answer; of those about one place the one issued last.
+
+    The days tell when; of answers of one day the one that begins last is taken.
+    """
     near = [
-        (off_km, _newness(as_datetime(point.hours[0]), now), point)
+        (off_km, _newness_of(point, now), point)
         for point in recorded.forecasts
         if (off_km := km_to_point(yard, point)) <= OPEN_METEO_KM
     ]
     nearest_km = min((off_km for off_km, _, _ in near), default=inf)
     same = [(age, point) for off_km, age, point in near if off_km <= nearest_km + _SAME_PLACE_KM]
     return max(same, key=lambda pair: pair[0])[1] if same else None
+
+
+def _newness_of(point: PointForecast, now: datetime) -> tuple[tuple[bool, float], ...]:
+    first = as_datetime(point.hours[0])
+    return (_newness(issue_day_begins(point), now), _newness(first, now))
 
 
 def km_to_point(yard: Yard, point: PointForecast) -> float:

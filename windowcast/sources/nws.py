@@ -7,15 +7,17 @@ up once more.
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import datetime, timedelta
 from functools import partial
 from typing import TypeVar
+from urllib.parse import urlsplit
 
 from windowcast.problems import SourceDown, SourceGarbled, SourceProblem
 from windowcast.sources.distance import distance_km
-from windowcast.sources.fetch import Fetcher, Service
+from windowcast.sources.fetch import Fetched, Fetcher, Service
 from windowcast.sources.nws_past import NEAREST, Heard, Past, pasts_of, until
 from windowcast.sources.wire.cells import km_outside
 from windowcast.sources.wire.nws_grid import Grid, read_grid
@@ -32,8 +34,11 @@ ACCEPT = "application/geo+json"  # named, since answers without it were seen sta
 
 KEEP_PLACES_H = 14 * 24.0  # a place's cell and a cell's stations: grids are redefined now and then
 NEAR_KM = 3.0  # a yard this far outside the cell, which is 2.5 km wide, is still its neighbour
+SAME_PLACE_KM = 5.0  # a point answer repeats the place that was asked for, to four decimals
 PAST_D = 7  # the service keeps about seven days of observations
 _NOT_FOUND = 404
+_POINTS = "/points/"
+_CELL = re.compile(r"/gridpoints/([A-Za-z]{3,4})/(\d{1,5}),(\d{1,5})", re.ASCII)
 
 T = TypeVar("T")
 
@@ -165,22 +170,33 @@ class Nws:
         return dict(zip(unique, self._fetcher.all(self._service, jobs), strict=True))
 
     def _point(self, path: str, now: datetime) -> GridPoint:
-        return self._get(path, now, read_point, keep_h=KEEP_PLACES_H)
+        return self._get(path, now, partial(_point_at, path), keep_h=KEEP_PLACES_H).value
 
     def _grid(self, link: str, now: datetime) -> Grid:
-        return self._get(self._service.path_of(link), now, read_grid)
+        """The grid that a link leads to; SourceGarbled if another cell answers."""
+        path = self._service.path_of(link)
+        fetched = self._get(path, now, read_grid)
+        # A cell may be redirected to another; then the address that answered names the cell.
+        wanted = _cell_named(urlsplit(fetched.url).path) or _cell_named(path)
+        if wanted and wanted != fetched.value.cell:
+            self._fetcher.forget(self._service, path, accept=ACCEPT)
+            raise SourceGarbled(
+                f"{self.name}: {path} holds grid {fetched.value.cell}, expected {wanted}; it is"
+                " not used"
+            )
+        return fetched.value
 
     def _stations(self, link: str, now: datetime) -> tuple[Station, ...]:
         path = self._service.path_of(link)
         limit = {"limit": str(NEAREST)}
-        return self._get(path, now, read_stations, params=limit, keep_h=KEEP_PLACES_H)
+        return self._get(path, now, read_stations, params=limit, keep_h=KEEP_PLACES_H).value
 
     def _observed(self, station: str, now: datetime) -> StationHours:
         """Hours of a station up to now; SourceGarbled if another one answers."""
         end = now.replace(minute=0, second=0, microsecond=0)  # one address an hour, for the cache
         span = {"start": _stamp(end - timedelta(days=PAST_D)), "end": _stamp(end)}
         path = f"/stations/{station}/observations"
-        told = self._get(path, now, read_observations, params=span)
+        told = self._get(path, now, read_observations, params=span).value
         if told.station_id not in ("", station):
             raise SourceGarbled(
                 f"{self.name}: {path} holds reports of {told.station_id}, expected {station}"
@@ -194,11 +210,10 @@ class Nws:
         read: Callable[[bytes], T],
         params: Mapping[str, str] | None = None,
         keep_h: float = 0.0,
-    ) -> T:
-        fetched = self._fetcher.get(
+    ) -> Fetched[T]:
+        return self._fetcher.get(
             self._service, path, params=params, now=now, read=read, accept=ACCEPT, keep_h=keep_h
         )
-        return fetched.value
 
 
 def _may_have_moved(found: _Cell | _Lost) -> bool:
@@ -207,7 +222,28 @@ def _may_have_moved(found: _Cell | _Lost) -> bool:
 
 def _point_path(yard: Yard) -> str:
     """``/points/43.61,-116.2``: the service wants at most four decimals and no zeros at the end."""
-    return f"/points/{_decimals(yard.lat_deg)},{_decimals(yard.lon_deg)}"
+    return f"{_POINTS}{_decimals(yard.lat_deg)},{_decimals(yard.lon_deg)}"
+
+
+def _point_at(path: str, body: bytes) -> GridPoint:
+    """The point of an answer to ``path``; SourceGarbled if it is about another place."""
+    point = read_point(body)
+    if point.lat_deg is None or point.lon_deg is None:
+        return point
+    asked = path.removeprefix(_POINTS)
+    lat_deg, lon_deg = (float(text) for text in asked.split(","))
+    if distance_km(lat_deg, lon_deg, point.lat_deg, point.lon_deg) > SAME_PLACE_KM:
+        raise SourceGarbled(
+            f"nws point: the service answers for {_decimals(point.lat_deg)},"
+            f"{_decimals(point.lon_deg)}, asked for {asked}; it is not used"
+        )
+    return point
+
+
+def _cell_named(path: str) -> str:
+    """The cell that an address names, as ``Grid.cell`` does; "" where it names none."""
+    named = _CELL.search(path)
+    return f"{named[1].upper()} {int(named[2])},{int(named[3])}" if named else ""
 
 
 def _decimals(angle_deg: float) -> str:

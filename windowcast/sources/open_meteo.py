@@ -10,6 +10,7 @@ only moves the first hour to the place's midnight.
 
 from __future__ import annotations
 
+import unicodedata
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import datetime
@@ -21,6 +22,12 @@ from windowcast.problems import ConfigProblem, Fault, SourceGarbled, SourceProbl
 from windowcast.sources.distance import distance_km
 from windowcast.sources.fetch import Fetched, Fetcher, Service
 from windowcast.sources.wire.open_meteo import PointForecast, read_points
+from windowcast.sources.wire.open_meteo_issue import (
+    FORECAST_DAYS,
+    PAST_DAYS,
+    Issue,
+    issue_of,
+)
 from windowcast.sources.wire.open_meteo_layers import ASKED
 from windowcast.terms.outlook import FORECAST, Answer, Origin, Outlook, outlook_of
 from windowcast.terms.yard import Place, Yard
@@ -31,8 +38,11 @@ HOME_HOSTS = tuple(str(urlsplit(url).hostname) for url in (FREE_URL, CUSTOMER_UR
 CREDIT = "Weather data by Open-Meteo.com (CC BY 4.0)"
 
 BATCH = 50  # places in one call; keeps the address under 8 kB
-FORECAST_DAYS, PAST_DAYS = 16, 7
 NEAR_KM = 50.0  # its coarsest cells are 25 km wide; a cell further off is not the one asked for
+SURE_KM = 10.0  # so near, an answer is the spot's own whatever other spots are near to it
+SHARED_KM = 18.0  # half the diagonal of the coarsest cell: two spots may lie in one
+_SAME_CELL_KM = 0.1
+_NAMED = 3  # yards that a remark names
 KEEP_H = 1.0  # its models are renewed hourly at most
 
 # The free host counts a place as variables / 10 * days / 14 calls and allows 600 a minute (its
@@ -43,6 +53,7 @@ CUSTOMER_PER_SECOND = 1.0
 
 T = TypeVar("T")
 Spot = tuple[str, str]  # latitude and longitude as asked, to 4 decimals
+_Point = PointForecast | SourceGarbled
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -68,8 +79,7 @@ class OpenMeteo:
         api_key: str | None = None,
     ) -> None:
         url = base_url or (CUSTOMER_URL if api_key else FREE_URL)
-        is_free = (urlsplit(url).hostname or "").rstrip(".") == urlsplit(FREE_URL).hostname
-        if is_free and not (noncommercial or api_key):
+        if _host_of(url) == _host_of(FREE_URL) and not (noncommercial or api_key):
             raise ConfigProblem([_TERMS])
         self._fetcher = fetcher
         self._api_key = api_key
@@ -88,13 +98,11 @@ class OpenMeteo:
         jobs = [partial(self._ask, batch, now) for batch in batches]
         told = self._fetcher.all(self._service, jobs)
         return joined(
-            _answer_of(batch, result, self.name)
+            _answer_of(batch, result, now, self.name)
             for batch, result in zip(batches, told, strict=True)
         )
 
-    def _ask(
-        self, batch: Sequence[_Group], now: datetime
-    ) -> Fetched[tuple[PointForecast | SourceGarbled, ...]]:
+    def _ask(self, batch: Sequence[_Group], now: datetime) -> Fetched[tuple[_Point, ...]]:
         return self._fetcher.get(
             self._service,
             "/v1/forecast",
@@ -103,6 +111,12 @@ class OpenMeteo:
             read=partial(_read_all, len(batch)),
             keep_h=KEEP_H,
         )
+
+
+def _host_of(url: str) -> str:
+    """The host that an address leads to, in whatever spelling a resolver takes for it."""
+    told = unicodedata.normalize("NFKC", urlsplit(url).hostname or "")
+    return told.replace("\u3002", ".").lower().rstrip(".")
 
 
 _TERMS = Fault(
@@ -142,7 +156,7 @@ def _degrees(value: float) -> str:
     return f"{round(value, 4) + 0.0:.4f}".rstrip("0").rstrip(".")
 
 
-def _read_all(count: int, body: bytes) -> tuple[PointForecast | SourceGarbled, ...]:
+def _read_all(count: int, body: bytes) -> tuple[_Point, ...]:
     """The points of an answer; as many as were asked for, in that order."""
     points = read_points(body)
     if len(points) != count:
@@ -155,31 +169,41 @@ def _read_all(count: int, body: bytes) -> tuple[PointForecast | SourceGarbled, .
 
 def _answer_of(
     batch: Sequence[_Group],
-    result: Fetched[tuple[PointForecast | SourceGarbled, ...]] | SourceProblem,
+    result: Fetched[tuple[_Point, ...]] | SourceProblem,
+    now: datetime,
     name: str,
 ) -> Answer:
     if isinstance(result, SourceProblem):
         sentence = str(result)
         return Answer(trouble={yard.key: sentence for group in batch for yard in group.yards})
-    return joined(
-        _at_spot(group, point, result.fetched_at, name)
-        for group, point in zip(batch, result.value, strict=True)
-    )
+    points = {group.spot: point for group, point in zip(batch, result.value, strict=True)}
+    answers: list[Answer] = []
+    silent: list[Yard] = []
+    for group in batch:
+        point = points[group.spot]
+        problem = _unusable(group.spot, points, name)
+        if problem or isinstance(point, SourceGarbled):
+            answers.append(Answer(trouble={yard.key: problem for yard in group.yards}))
+            continue
+        origin = _origin(point, issue_of(point, now, result.fetched_at), name)
+        answers.append(_at_spot(group, point, origin))
+        silent += () if point.tells_thunder else group.yards
+    return joined([*answers, Answer(remarks=_about_silent(silent, name))])
 
 
-def _at_spot(
-    group: _Group, point: PointForecast | SourceGarbled, fetched_at: datetime, name: str
-) -> Answer:
-    problem = str(point) if isinstance(point, SourceGarbled) else _too_far(group, point, name)
-    if isinstance(point, SourceGarbled) or problem:
-        return Answer(trouble={yard.key: problem for yard in group.yards})
-    origin = Origin(
+def _origin(point: PointForecast, issue: Issue, name: str) -> Origin:
+    where = f"cell {point.lat_deg:.2f}, {point.lon_deg:.2f}"
+    how = issue.clause or "as fetched"
+    return Origin(
         name=name,
         kind=FORECAST,
-        issued_at=fetched_at,
-        detail=f"cell {point.lat_deg:.2f}, {point.lon_deg:.2f}, as fetched: no issue time is told",
+        issued_at=issue.at,
+        detail=f"{where}, {how}: no issue time is told",
         credit=CREDIT,
     )
+
+
+def _at_spot(group: _Group, point: PointForecast, origin: Origin) -> Answer:
     keys = ", ".join(yard.key for yard in group.yards)
     return Answer(
         outlooks={yard.key: _outlook(yard, point, origin) for yard in group.yards},
@@ -192,16 +216,44 @@ def _outlook(yard: Yard, point: PointForecast, origin: Origin) -> Outlook:
     return outlook_of(yard.key, point.hours, point.arrays, origin)
 
 
-def _too_far(group: _Group, point: PointForecast, name: str) -> str:
-    """Why the point cannot be the one asked for, "" if it can."""
-    lat_deg, lon_deg = (float(text) for text in group.spot)
-    off_km = distance_km(lat_deg, lon_deg, point.lat_deg, point.lon_deg)
-    if off_km <= NEAR_KM:
+def _about_silent(yards: Sequence[Yard], name: str) -> tuple[str, ...]:
+    """The remark on answers without the code of the sky, one for all of them."""
+    if not yards:
+        return ()
+    keys = ", ".join(yard.key for yard in yards[:_NAMED])
+    more = f" and {len(yards) - _NAMED} more" if len(yards) > _NAMED else ""
+    return (f"{name}: thunder and freezing rain are not told (yard {keys}{more})",)
+
+
+def _unusable(spot: Spot, told: Mapping[Spot, _Point], name: str) -> str:
+    """What is wrong with the point of a spot, or why it must be another's, "" if it is sound."""
+    point = told[spot]
+    if isinstance(point, SourceGarbled):
+        return str(point)
+    off_km = _off_km(spot, point)
+    about = f"{name}: the answer for {', '.join(spot)} is about a place {off_km:.0f} km away"
+    if off_km > NEAR_KM:
+        return f"{about}; it is not used"
+    near_km, other = min((_off_km(other, point), other) for other in told)
+    is_doubtful = off_km > SURE_KM and near_km < off_km / 2
+    if not is_doubtful or (off_km <= SHARED_KM and _shares(told[other], point)):
         return ""
     return (
-        f"{name}: the answer for {lat_deg}, {lon_deg} is about a place {off_km:.0f} km away;"
-        " it is not used"
+        f"{about}, {near_km:.0f} km from {', '.join(other)} of the same call; the places may be in"
+        " another order, and it is not used"
     )
+
+
+def _shares(own: _Point, point: PointForecast) -> bool:
+    """Whether a spot's own answer is the same cell, which then is that of both, or not known."""
+    if isinstance(own, SourceGarbled):
+        return True
+    return distance_km(own.lat_deg, own.lon_deg, point.lat_deg, point.lon_deg) < _SAME_CELL_KM
+
+
+def _off_km(spot: Spot, point: PointForecast) -> float:
+    lat_deg, lon_deg = (float(text) for text in spot)
+    return distance_km(lat_deg, lon_deg, point.lat_deg, point.lon_deg)
 
 
 def joined(answers: Iterable[Answer]) -> Answer:

@@ -17,7 +17,6 @@ from windowcast.problems import SourceGarbled
 from windowcast.sources.failure import reason_told
 from windowcast.sources.service import shown
 from windowcast.sources.wire.json_body import read_json
-from windowcast.sources.wire.nws_feature import read_feature, read_point_geometry
 from windowcast.sources.wire.nws_grid import Grid, read_grid
 from windowcast.sources.wire.nws_observations import StationHours, read_observations
 from windowcast.sources.wire.nws_points import GridPoint, read_point
@@ -167,9 +166,8 @@ def _is_forecast(content: object) -> bool:
 
 
 def _placed(body: bytes) -> PlacedPoint:
-    place = read_point_geometry(read_feature(body, "nws point").get("geometry"), "nws point")
-    lon_deg, lat_deg = place or (None, None)
-    return PlacedPoint(point=read_point(body), lat_deg=lat_deg, lon_deg=lon_deg)
+    point = read_point(body)
+    return PlacedPoint(point=point, lat_deg=point.lat_deg, lon_deg=point.lon_deg)
 
 
 _KINDS: tuple[tuple[Callable[[object], bool], Callable[[bytes], _Word]], ...] = (

@@ -30,7 +30,9 @@ def yard_at(lat_deg: float, lon_deg: float = -116.2) -> Yard:
 
 
 def grid(temp_c: float = 4.4, issued: datetime = START, **more: Any) -> dict[str, Any]:
-    layers = nws.hourly_layers(START, temp_c=[temp_c] * 48, wind_kmh=[5.0] * 48)
+    layers = nws.hourly_layers(
+        START, temp_c=[temp_c] * 48, wind_kmh=[5.0] * 48, mentions=[[nws.NO_WEATHER]] * 48
+    )
     return nws.grid(start=START, issued=issued, layers=layers, **more)
 
 
@@ -218,17 +220,47 @@ def test_a_grid_without_an_outline_or_a_point_is_named_and_not_used(tell: Tell) 
 # Open-Meteo
 
 
-def test_a_recorded_open_meteo_answer_serves_a_yard_and_its_age_is_said_to_be_unknown(
+def test_a_recorded_open_meteo_answer_serves_a_yard_and_is_said_to_be_at_least_so_old(
     tell: Tell,
 ) -> None:
     answer = tell(forecast())
     (origin,) = answer.outlooks["kiln"].origins
     assert temps(answer) == {11.0}
-    assert origin.issued_at is None
-    assert origin.detail == "recorded open-meteo answer for 43.61, -116.20, issue time not told"
+    assert origin.issued_at == NOW
+    assert origin.detail == (
+        "recorded open-meteo answer for 43.61, -116.20, issue time not told, at least 0 h old"
+    )
     assert origin.credit == OPEN_METEO_CREDIT == CREDIT
     assert answer.places["kiln"] == Place(tz="America/Boise", elev_m=820.0)
-    assert "does not tell when it was issued" in answer.remarks[0]
+    assert answer.remarks[0].endswith("does not tell when it was issued; it is at least 0 h old")
+
+
+def test_a_recorded_open_meteo_answer_ages_from_the_end_of_its_day_on(tell: Tell) -> None:
+    # Its first hour is of 12 January in UTC, the clock that it tells; that day ends at midnight.
+    answer = tell(forecast(begins=NOW - timedelta(days=1, hours=3)), now=NOW + timedelta(days=1))
+    (origin,) = answer.outlooks["kiln"].origins
+    ends = (NOW - timedelta(days=1)).replace(hour=0) + timedelta(days=1)
+    assert origin.issued_at == ends.replace(minute=0)
+    assert "at least" in origin.detail
+
+
+def test_a_recorded_open_meteo_answer_of_a_day_to_come_is_from_the_future(tell: Tell) -> None:
+    answer = tell(forecast(begins=NOW + timedelta(days=2)))
+    (origin,) = answer.outlooks["kiln"].origins
+    assert origin.issued_at is not None
+    assert origin.issued_at > NOW
+    assert "by its days from" in answer.remarks[0]
+
+
+def test_a_recorded_open_meteo_answer_without_the_code_of_the_sky_is_remarked_on(
+    tell: Tell,
+) -> None:
+    said = "files: the recorded open-meteo answer for 43.61, -116.20: thunder and freezing rain"
+    assert tell(forecast()).remarks[1] == f"{said} are not told"
+    coded = forecast()
+    coded["hourly"]["weather_code"] = [2] * 48
+    coded["hourly_units"]["weather_code"] = "wmo code"
+    assert len(tell(coded).remarks) == 1
 
 
 @pytest.mark.parametrize(("km", "is_served"), [(14.9, True), (15.1, False)])
@@ -244,7 +276,7 @@ def test_the_nearest_of_several_points_wins(tell: Tell) -> None:
     assert temps(tell(several, yards=(yard_at(43.11),))) == {20.0}
 
 
-def test_of_answers_for_one_place_the_one_that_begins_last_before_now_wins(tell: Tell) -> None:
+def test_of_answers_for_one_place_the_one_issued_last_before_now_wins(tell: Tell) -> None:
     def begun(hours: int, lat: float) -> dict[str, Any]:
         return forecast(lat=lat, begins=NOW + timedelta(hours=hours))
 

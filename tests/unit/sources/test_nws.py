@@ -5,6 +5,7 @@ import numpy as np
 import pytest
 from support.canned import Canned, CannedFetcher
 from support.nws_payloads import (
+    NO_WEATHER,
     body,
     from_f,
     grid,
@@ -26,6 +27,7 @@ START = utc("2027-01-12T12:00:00Z")
 POINT, CELL = "/points/43.61,-116.2", "/gridpoints/BOI/118,77"
 OTHER = "/gridpoints/BOI/119,77"
 STATIONS = f"{CELL}/stations"
+FAIR = [[NO_WEATHER]] * 24
 NEAR = [("KXYA", "A", 43.64, -116.24), ("KXYB", "B", 43.5, -116.0), ("KXYC", "C", 43.2, -116.5)]
 
 
@@ -34,7 +36,7 @@ def yard(key: str = "kiln", lat: float = 43.61, lon: float = -116.2) -> Yard:
 
 
 def a_grid(**where: Any) -> bytes:
-    layers = hourly_layers(START, temp_c=[from_f(43)] * 24, wind_kmh=[5.556] * 24)
+    layers = hourly_layers(START, temp_c=[from_f(43)] * 24, wind_kmh=[5.556] * 24, mentions=FAIR)
     return body(grid(start=START, issued=START, layers=layers, **where))
 
 
@@ -204,7 +206,7 @@ def test_links_are_taken_by_their_path() -> None:
 
 
 def test_what_a_grid_remarks_is_said_once() -> None:
-    layers = hourly_layers(START, temp_c=[4213.0, *[5.0] * 23], wind_kmh=[5.0] * 24)
+    layers = hourly_layers(START, temp_c=[4213.0, *[5.0] * 23], wind_kmh=[5.0] * 24, mentions=FAIR)
     wild = body(grid(start=START, issued=START, layers=layers))
     answers = usual(**{CELL: wild, "/points/43.6101,-116.2": body(point(43.6101, -116.2))})
     answer, _ = ask(answers, yard(), yard("mill-ditch", lat=43.6101))
@@ -315,7 +317,7 @@ def test_without_observations_no_station_is_asked() -> None:
 
 
 def test_where_the_cell_lies_nowhere_the_distance_of_the_station_is_not_told() -> None:
-    layers = hourly_layers(START, temp_c=[5.0] * 24, wind_kmh=[5.0] * 24)
+    layers = hourly_layers(START, temp_c=[5.0] * 24, wind_kmh=[5.0] * 24, mentions=FAIR)
     unplaced = grid(start=START, issued=START, layers=layers) | {"geometry": None}
     answer, _ = ask(usual(**{CELL: body(unplaced)}), observed=True)
     assert answer.pasts["kiln"].origins[0].detail == "station KXYA"

@@ -6,7 +6,7 @@ from datetime import UTC, datetime, timedelta
 import numpy as np
 import pytest
 from support.canned import CannedFetcher
-from support.open_meteo_payloads import answer, body, payload
+from support.open_meteo_payloads import START, answer, body, payload
 
 from windowcast.problems import ConfigProblem, SourceDown
 from windowcast.sources.distance import distance_km
@@ -41,11 +41,27 @@ def test_a_yard_gets_its_hours_past_and_to_come_with_the_credit_line() -> None:
     assert told.trouble == {}
 
 
-def test_the_age_is_that_of_the_asking_and_says_so() -> None:
-    told, _ = asked(answer(72), yard("kiln"))
+def test_on_its_day_the_age_is_that_of_the_asking_and_says_so() -> None:
+    told, _ = asked(answer(72, start=START + timedelta(days=1)), yard("kiln"))
     (origin,) = told.outlooks["kiln"].origins
     assert origin.issued_at == NOW
-    assert "no issue time is told" in origin.detail
+    assert origin.detail == "cell 43.61, -116.20, as fetched: no issue time is told"
+
+
+def test_after_its_day_the_age_is_that_of_the_end_of_the_day() -> None:
+    told, _ = asked(answer(72), yard("kiln"))
+    (origin,) = told.outlooks["kiln"].origins
+    assert origin.issued_at == START + timedelta(days=1)
+    assert origin.detail.endswith(
+        ", by its days before 2027-01-06 07:00 UTC: no issue time is told"
+    )
+
+
+def test_an_answer_of_a_day_to_come_is_from_the_future() -> None:
+    told, _ = asked(answer(72, start=START + timedelta(days=2)), yard("kiln"))
+    (origin,) = told.outlooks["kiln"].origins
+    assert origin.issued_at == START + timedelta(days=2)
+    assert "by its days from 2027-01-07 07:00 UTC on" in origin.detail
 
 
 def test_zone_and_height_come_from_the_service() -> None:
@@ -152,10 +168,67 @@ def test_the_answer_for_another_yard_is_not_taken_for_ones_own() -> None:
     assert "km away" in told.trouble["kiln"]
 
 
+@pytest.mark.parametrize(
+    ("lat", "is_used"),
+    [
+        (43.699, True),  # 9.9 km off: whatever lies near, so far may a cell's middle be
+        (43.7, False),  # 10.01 km off, and 4.9 from the other spot
+        (43.703, False),
+    ],
+)
+def test_an_answer_much_nearer_to_another_spot_of_the_call_is_refused(
+    lat: float, is_used: bool
+) -> None:
+    told, _ = asked([answer(3, lat=lat), answer(3, lat=43.61)], yard("a"), yard("b", 43.744))
+    assert ("a" in told.outlooks) is is_used
+    assert is_used or "km from 43.744, -116.2 of the same call" in told.trouble["a"]
+
+
+@pytest.mark.parametrize(("lat", "is_used"), [(43.736, True), (43.737, False)])
+def test_an_answer_less_than_half_as_far_from_another_spot_is_refused(
+    lat: float, is_used: bool
+) -> None:
+    # 43.8 less 43.61 is 0.19 degrees, and two thirds of it are 0.1267.
+    told, _ = asked([answer(3, lat=lat), answer(3, lat=43.61)], yard("a"), yard("b", 43.8))
+    assert ("a" in told.outlooks) is is_used
+
+
+@pytest.mark.parametrize(("off_km", "is_used"), [(17.9, True), (18.1, False)])
+def test_two_spots_may_share_one_coarse_cell(off_km: float, is_used: bool) -> None:
+    lat = 43.61 + off_km / 111.195
+    told, _ = asked([answer(3, lat=lat)] * 2, yard("a"), yard("b", round(lat + 0.01, 4)))
+    assert ("a" in told.outlooks) is is_used
+    assert "b" in told.outlooks
+
+
+def test_two_answers_in_swapped_order_are_both_refused() -> None:
+    swapped = [answer(3, lat=43.8), answer(3)]
+    told, _ = asked(swapped, yard("kiln"), yard("mill-ditch", 43.8))
+    assert told.outlooks == {}
+    assert "another order" in told.trouble["kiln"]
+    assert "another order" in told.trouble["mill-ditch"]
+
+
+def test_answers_without_the_code_of_the_sky_are_remarked_on_once() -> None:
+    several = [answer(3, lat=43.61 + n / 100) for n in range(5)]
+    for told in several[1:]:
+        del told["hourly"]["weather_code"]
+    told, _ = asked(several, *(yard(f"y{n}", 43.61 + n / 100) for n in range(5)))
+    assert told.remarks == (
+        "open_meteo: thunder and freezing rain are not told (yard y1, y2, y3 and 1 more)",
+    )
+
+
 # --- terms ----------------------------------------------------------------------------------
 
 
-@pytest.mark.parametrize("base_url", [None, FREE_URL, FREE_URL + "/", "https://API.open-meteo.com"])
+@pytest.mark.parametrize(
+    "base_url",
+    [
+        None, FREE_URL, FREE_URL + "/", FREE_URL + ".", "https://API.open-meteo.com",
+        "https://api\u3002open-meteo\uff0ecom", "https://\uff41pi.open-meteo.com:443/",
+    ],
+)  # fmt: skip
 def test_the_free_host_is_refused_to_a_business(base_url: str | None) -> None:
     with pytest.raises(ConfigProblem, match="noncommercial = true"):
         OpenMeteo(CannedFetcher({}), base_url=base_url)

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import datetime
+from typing import NamedTuple
 
 import numpy as np
 
@@ -21,6 +22,7 @@ from windowcast.sources.wire.nws_feature import (
 from windowcast.sources.wire.nws_layers import (
     AMOUNTS,
     STATES,
+    WORSTS,
     Told,
     hours_begun,
     hours_touched,
@@ -28,6 +30,7 @@ from windowcast.sources.wire.nws_layers import (
     spread_amount,
     spread_state,
     spread_wild,
+    spread_worst,
 )
 from windowcast.sources.wire.nws_weather import read_hazards, read_mentions
 from windowcast.terms.outlook import Floats, Hazard
@@ -68,23 +71,36 @@ class Grid:
         return f"{self.office} {self.x},{self.y}"
 
 
+class _Layers(NamedTuple):
+    """Layers by our names and by how they are laid out on the hours."""
+
+    states: dict[str, Told]
+    worsts: dict[str, Told]
+    amounts: dict[str, Told]
+
+    @property
+    def all(self) -> dict[str, Told]:
+        """Every layer."""
+        return self.states | self.worsts | self.amounts
+
+
 def read_grid(body: bytes) -> Grid:
     """The forecast of a raw grid answer; SourceGarbled with source, field and value."""
     answer = read_feature(body, f"{SOURCE} grid")
     properties = as_object(answer.get("properties"), f"{SOURCE} grid", "properties")
     office, x, y = read_cell(properties, f"{SOURCE} grid")
     source = f"{SOURCE} grid {office} {x},{y}"
-    states = {wanted.name: read_layer(properties, wanted, source) for wanted in STATES}
-    amounts = {wanted.name: read_layer(properties, wanted, source) for wanted in AMOUNTS}
-    states["thunder"], states["freezing_rain"] = read_mentions(properties, source)
+    layers = _read_layers(properties, source)
     hazards, odd_hazards = read_hazards(properties, source)
-    _demand_required(states, source)
-    first, count = _span(states, amounts, source)
-    arrays = _hourly(states, amounts, first, count)
+    _demand_required(layers, source)
+    first, count = _span(layers, source)
+    arrays = _hourly(layers, first, count)
+    if not np.isfinite(arrays["temp_c"]).any():
+        raise SourceGarbled(f"{source}: temperature tells no value at the beginning of any hour")
     _refuse_wet_above_dry(arrays, source)
     polygon = read_polygon(answer.get("geometry"), source)
     unplaced = () if polygon else (f"{source}: the answer does not say where its cell lies",)
-    told = [*states.values(), *amounts.values()]
+    remarks = (remark for told in layers.all.values() for remark in told.remarks)
     return Grid(
         office=office,
         x=x,
@@ -95,26 +111,40 @@ def read_grid(body: bytes) -> Grid:
         hours=hour_index(np.datetime64(first, "h"), count),
         arrays=arrays,
         hazards=hazards,
-        remarks=(*(r for layer in told for r in layer.remarks), *odd_hazards, *unplaced),
+        remarks=(*remarks, *_about_silence(layers, source), *odd_hazards, *unplaced),
     )
 
 
-def _demand_required(states: Mapping[str, Told], source: str) -> None:
+def _read_layers(properties: Mapping[str, object], source: str) -> _Layers:
+    states, worsts, amounts = (
+        {wanted.name: read_layer(properties, wanted, source) for wanted in kind}
+        for kind in (STATES, WORSTS, AMOUNTS)
+    )
+    worsts["thunder"], worsts["freezing_rain"] = read_mentions(properties, source)
+    return _Layers(states=states, worsts=worsts, amounts=amounts)
+
+
+def _about_silence(layers: _Layers, source: str) -> tuple[str, ...]:
+    """A remark where nothing is said of the weather, since its silence looks like fair weather."""
+    if np.isfinite(layers.worsts["thunder"].values).any():
+        return ()
+    return (f"{source}: thunder and freezing rain are not told",)
+
+
+def _demand_required(layers: _Layers, source: str) -> None:
     for name, layer in REQUIRED.items():
-        if not np.isfinite(states[name].values).any():
+        if not np.isfinite(layers.all[name].values).any():
             raise SourceGarbled(f"{source}: {layer} tells no value, and no hour is known without")
 
 
-def _span(states: Mapping[str, Told], amounts: Mapping[str, Told], source: str) -> tuple[int, int]:
+def _span(layers: _Layers, source: str) -> tuple[int, int]:
     """First hour since 1970 that a layer tells, and how many hours there are to the last."""
-    bounds = [
-        (begin, end)
-        for layers, hours_of in ((states, hours_begun), (amounts, hours_touched))
-        for told in layers.values()
-        for begin, end in _told_bounds(told, hours_of(told))
+    touching = (*layers.worsts.values(), *layers.amounts.values())
+    told_hours = [
+        *((told, hours_begun(told)) for told in layers.states.values()),
+        *((told, hours_touched(told)) for told in touching),
     ]
-    if not bounds:
-        raise SourceGarbled(f"{source}: no layer tells a whole hour")
+    bounds = [bound for told, hours in told_hours for bound in _told_bounds(told, hours)]
     first, end = min(begin for begin, _ in bounds), max(end for _, end in bounds)
     if end - first > MOST_HOURS:
         raise SourceGarbled(
@@ -131,18 +161,17 @@ def _told_bounds(told: Told, hours: Sequence[np.ndarray]) -> list[tuple[int, int
     return [(int(begins[spoken].min()), int(ends[spoken].max()))]
 
 
-def _hourly(
-    states: Mapping[str, Told], amounts: Mapping[str, Told], first: int, count: int
-) -> dict[str, Floats]:
+def _hourly(layers: _Layers, first: int, count: int) -> dict[str, Floats]:
     """Every layer by hour. An hour that a wild value touches is not told at all.
 
     Nobody knows what else is wrong with such an hour, and with one number missing it might look
     better than it is: rain of 9999 mm left out would make the hour dry.
     """
-    arrays = {name: spread_state(told, first, count) for name, told in states.items()}
-    arrays |= {name: spread_amount(told, first, count) for name, told in amounts.items()}
+    arrays = {name: spread_state(told, first, count) for name, told in layers.states.items()}
+    arrays |= {name: spread_worst(told, first, count) for name, told in layers.worsts.items()}
+    arrays |= {name: spread_amount(told, first, count) for name, told in layers.amounts.items()}
     wild = np.zeros(count, dtype=np.bool_)
-    for told in (*states.values(), *amounts.values()):
+    for told in layers.all.values():
         wild |= spread_wild(told, first, count)
     return {name: np.where(wild, np.nan, array) for name, array in arrays.items()}
 

@@ -1,8 +1,11 @@
 """Layers of the raw grid: run-length coded numbers, laid out hour by hour.
 
-Two kinds. A *state* (temperature, wind) holds for every hour that begins inside its interval. An
-*amount* (rain, snow) fell over exactly its interval and is split by overlap in time. Where
-intervals overlap the later element wins; what no element speaks of is NaN, never zero.
+Three kinds. A *state* (temperature, sky) is that of the hour's beginning: it holds for every hour
+that begins inside its interval, and an hour at whose beginning nothing is told is not told. A
+*worst* (wind, gust, chance of rain, thunder) is the greatest value that touches the hour, since ten
+windy or thundery minutes are enough to spoil it. An *amount* (rain, snow) fell over exactly its
+interval and is split by overlap in time. Where intervals overlap the later element wins; what no
+element speaks of is NaN, never zero.
 """
 
 from __future__ import annotations
@@ -44,7 +47,7 @@ WILD_SHARE_AT_MOST = 1 / 3
 class Wanted(NamedTuple):
     """A layer that we read: its name on the wire, ours, and the kind of its unit.
 
-    ``most_a_period`` bounds an amount of one whole interval, None for a state.
+    ``most_a_period`` bounds an amount of one whole interval, None where it is no amount.
     """
 
     layer: str
@@ -56,10 +59,12 @@ class Wanted(NamedTuple):
 STATES = (
     Wanted("temperature", "temp_c", "temperature"),
     Wanted("dewpoint", "dewpoint_c", "temperature"),
-    Wanted("windSpeed", "wind_mps", "speed"),
-    Wanted("windGust", "gust_mps", "speed"),
     Wanted("windDirection", "wind_from_deg", "angle"),
     Wanted("skyCover", "cloud_frac", "share"),
+)
+WORSTS = (
+    Wanted("windSpeed", "wind_mps", "speed"),
+    Wanted("windGust", "gust_mps", "speed"),
     Wanted("probabilityOfPrecipitation", "rain_prob_frac", "share"),
 )
 AMOUNTS = (
@@ -212,25 +217,54 @@ def spread_state(told: Told, first: int, count: int) -> Floats:
     return hourly
 
 
-def spread_amount(told: Told, first: int, count: int) -> Floats:
-    """Amounts over ``count`` hours from hour ``first`` on, split by overlap, shape (hour,).
+class _Pieces(NamedTuple):
+    """The told time, cut where an hour or an element begins or ends, shape (piece,) each.
 
-    The sum over the hours is the sum of the elements. An hour that is told only in part keeps the
-    amount of that part; if that is zero, the hour is not told, since its other part may be wet.
+    ``hour`` counts from the first hour wanted; ``owner`` is the element that speaks, the latest
+    where several do.
     """
+
+    hour: NDArray[np.int64]
+    owner: NDArray[np.int64]
+    seconds: NDArray[np.int64]
+
+
+def _pieces(told: Told, first: int, count: int) -> _Pieces:
     hour_edges = (first + np.arange(count + 1)) * HOUR_S
     edges = np.unique(np.concatenate([hour_edges, told.start_s, told.end_s]))
     owner = np.full(edges.size - 1, -1)
     begins, ends = np.searchsorted(edges, told.start_s), np.searchsorted(edges, told.end_s)
     for element, (begin, end) in enumerate(zip(begins, ends, strict=True)):
         owner[begin:end] = element
-    rate = np.append(told.values / (told.end_s - told.start_s), np.nan)  # the last owns nothing
-    length = np.diff(edges)
-    piece = rate[owner] * length
-    inside = (edges[:-1] >= hour_edges[0]) & (edges[:-1] < hour_edges[-1]) & np.isfinite(piece)
-    hour = edges[:-1][inside] // HOUR_S - first
-    amount = np.bincount(hour, weights=piece[inside], minlength=count)
-    covered_s = np.bincount(hour, weights=length[inside], minlength=count)
+    inside = (edges[:-1] >= hour_edges[0]) & (edges[:-1] < hour_edges[-1]) & (owner >= 0)
+    return _Pieces(
+        hour=edges[:-1][inside] // HOUR_S - first,
+        owner=owner[inside],
+        seconds=np.diff(edges)[inside],
+    )
+
+
+def spread_worst(told: Told, first: int, count: int) -> Floats:
+    """The greatest value that touches each of ``count`` hours from hour ``first`` on."""
+    hourly = np.full(count, np.nan)
+    pieces = _pieces(told, first, count)
+    np.fmax.at(hourly, pieces.hour, told.values[pieces.owner])
+    return hourly
+
+
+def spread_amount(told: Told, first: int, count: int) -> Floats:
+    """Amounts over ``count`` hours from hour ``first`` on, split by overlap, shape (hour,).
+
+    The sum over the hours is the sum of the elements. An hour that is told only in part keeps the
+    amount of that part; if that is zero, the hour is not told, since its other part may be wet.
+    """
+    pieces = _pieces(told, first, count)
+    rate = told.values / (told.end_s - told.start_s)
+    piece = rate[pieces.owner] * pieces.seconds
+    known = np.isfinite(piece)
+    hour = pieces.hour[known]
+    amount = np.bincount(hour, weights=piece[known], minlength=count)
+    covered_s = np.bincount(hour, weights=pieces.seconds[known], minlength=count)
     return np.where((covered_s == HOUR_S) | (amount > 0), amount, np.nan)
 
 

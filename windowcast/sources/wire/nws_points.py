@@ -6,7 +6,7 @@ from dataclasses import dataclass
 
 from windowcast.problems import SourceGarbled
 from windowcast.sources.wire.json_body import as_object, as_text, refuse
-from windowcast.sources.wire.nws_feature import read_cell, read_feature
+from windowcast.sources.wire.nws_feature import read_cell, read_feature, read_point_geometry
 from windowcast.times import zone
 
 _SOURCE = "nws point"
@@ -15,9 +15,9 @@ _LINK_AT_MOST = 300  # characters
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class GridPoint:
-    """The cell of a place, the links to its grid and its stations, and its zone.
+    """The cell of a place, the links to its grid and its stations, its zone, and the place.
 
-    Stations and zone are None where the answer does not tell them.
+    Stations, zone and place are None where the answer does not tell them.
     """
 
     grid_link: str
@@ -26,6 +26,8 @@ class GridPoint:
     office: str
     x: int
     y: int
+    lat_deg: float | None = None
+    lon_deg: float | None = None
 
 
 def read_point(body: bytes) -> GridPoint:
@@ -39,6 +41,8 @@ def read_point(body: bytes) -> GridPoint:
         )
     office, x, y = read_cell(properties, _SOURCE)
     stations = properties.get("observationStations")
+    place = read_point_geometry(answer.get("geometry"), _SOURCE, "geometry")
+    lon_deg, lat_deg = place or (None, None)
     return GridPoint(
         grid_link=_link(properties.get("forecastGridData"), "forecastGridData"),
         stations_link=None if stations is None else _link(stations, "observationStations"),
@@ -46,6 +50,8 @@ def read_point(body: bytes) -> GridPoint:
         office=office,
         x=x,
         y=y,
+        lat_deg=lat_deg,
+        lon_deg=lon_deg,
     )
 
 

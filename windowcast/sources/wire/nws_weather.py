@@ -9,10 +9,19 @@ from collections.abc import Mapping
 import numpy as np
 
 from windowcast.sources.wire.intervals import Interval
-from windowcast.sources.wire.json_body import Place, as_list, as_object, as_text, dotted, shown
+from windowcast.sources.wire.json_body import (
+    Place,
+    as_list,
+    as_object,
+    as_text,
+    dotted,
+    plain,
+    shown,
+)
 from windowcast.sources.wire.nws_layers import HOUR_S, Told, elements_of, told_of
 from windowcast.terms.outlook import Hazard
 
+_CODE_AT_MOST = 8  # characters of a phenomenon that is none
 _MOST_MENTIONS = 50  # objects in one element; recorded ones hold up to a handful
 
 # Rain that freezes where it falls. Not sleet, which bounces off frozen and is counted as
@@ -59,10 +68,12 @@ def _words(value: object, place: Place) -> frozenset[str]:
 def read_hazards(
     properties: Mapping[str, object], source: str
 ) -> tuple[tuple[Hazard, ...], tuple[str, ...]]:
-    """Official hazards with the hours they touch, and remarks on codes that are none.
+    """Official hazards with the hours they touch, and a remark on codes that are none.
 
-    Elements that follow or overlap each other with the same hazard are one. An entry of nulls
-    says that there is none.
+    A hazard of an odd code is kept as it is told, since a warning holds however it is spelled; "?"
+    stands for a phenomenon that is not told and for a significance that is no letter. Elements that
+    follow or overlap each other with the same hazard are one. An entry of nulls says that there is
+    none.
     """
     told: defaultdict[tuple[str, str], list[tuple[int, int]]] = defaultdict(list)
     remarks: list[str] = []
@@ -74,9 +85,8 @@ def read_hazards(
             code = _code(entry, (*place, index))
             if code is None:
                 continue
-            if _PHENOMENON.fullmatch(code[0]) and _SIGNIFICANCE.fullmatch(code[1]):
-                told[code].append(touched)
-            else:
+            told[_kept(code)].append(touched)
+            if _kept(code) != code or not _PHENOMENON.fullmatch(code[0]):
                 remarks.append(_not_a_code(code, (*place, index)))
     return tuple(
         Hazard(
@@ -103,8 +113,14 @@ def _code(entry: object, place: Place) -> tuple[str, str] | None:
 def _not_a_code(code: tuple[str, str], place: Place) -> str:
     return (
         f"{dotted(place)}: phenomenon {shown(code[0])} with significance {shown(code[1])} is not"
-        " a hazard's code of two letters and one; what it says is not kept"
+        " a hazard's code of two letters and one; it is kept as told"
     )
+
+
+def _kept(code: tuple[str, str]) -> tuple[str, str]:
+    """The code as it is shown: short, safe to print, and never empty."""
+    significance = code[1] if _SIGNIFICANCE.fullmatch(code[1]) else "?"
+    return plain(code[0], _CODE_AT_MOST) or "?", significance
 
 
 def _merged(spans: list[tuple[int, int]]) -> list[tuple[int, int]]:

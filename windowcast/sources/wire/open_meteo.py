@@ -19,7 +19,7 @@ from windowcast.sources.wire.json_body import (
     read_json,
     refuse,
 )
-from windowcast.sources.wire.open_meteo_axis import read_axis
+from windowcast.sources.wire.open_meteo_axis import read_axis, told_offset_s
 from windowcast.sources.wire.open_meteo_layers import (
     FREEZING_CODES,
     OPTIONAL,
@@ -45,6 +45,7 @@ MOST_POINTS = 1000  # the service's own bound on places in one call, from memory
 class PointForecast:
     """What the service tells about one point; ``lat_deg`` and ``lon_deg`` are its cell's.
 
+    ``utc_offset_s`` is that of the place's clock when it was asked, None where it is not told.
     ``arrays`` holds names of ``terms.outlook.VARIABLES``, each of shape (hour,).
     """
 
@@ -55,6 +56,12 @@ class PointForecast:
     hours: Hours
     arrays: Mapping[str, Floats]
     remarks: tuple[str, ...] = ()
+    utc_offset_s: int | None = None
+
+    @property
+    def tells_thunder(self) -> bool:
+        """Whether any hour has a code of the sky, which alone speaks of thunder and ice."""
+        return "thunder" in self.arrays and bool(np.isfinite(self.arrays["thunder"]).any())
 
 
 def read_forecasts(body: bytes) -> tuple[PointForecast, ...]:
@@ -115,6 +122,7 @@ def _read_point(value: object, place: Place) -> PointForecast:
         hours=axis.hours,
         arrays=arrays,
         remarks=remarks + odd_height,
+        utc_offset_s=told_offset_s(answer.get("utc_offset_seconds")),
     )
 
 

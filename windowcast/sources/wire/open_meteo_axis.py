@@ -110,6 +110,13 @@ def _whole_offset(offset_s: float, place: Place) -> int:
     return int(offset_s)
 
 
+def told_offset_s(offset: object) -> int | None:
+    """The offset of a clock from UTC in seconds, None for what cannot be one."""
+    if isinstance(offset, bool) or not isinstance(offset, int | float):
+        return None
+    return int(offset) if abs(offset) <= MOST_OFFSET_S else None
+
+
 def _onto_the_hour(utc_s: NDArray[np.int64], offset: object) -> NDArray[np.int64]:
     """Seconds moved by the part of an hour that the zone's offset has, where they need it.
 
@@ -117,9 +124,8 @@ def _onto_the_hour(utc_s: NDArray[np.int64], offset: object) -> NDArray[np.int64
     for full hours and labels them by the place's midnight (its server source, the preparation of
     the time range): the label lacks what the offset has beyond whole hours, towards zero.
     """
-    if isinstance(offset, bool) or not isinstance(offset, int | float):
+    offset_s = told_offset_s(offset)
+    if offset_s is None or not (utc_s % HOUR_S).any():
         return utc_s
-    if not (utc_s % HOUR_S).any() or not abs(offset) <= MOST_OFFSET_S:
-        return utc_s
-    rest_s = int(offset) - int(offset / HOUR_S) * HOUR_S
+    rest_s = offset_s - int(offset_s / HOUR_S) * HOUR_S
     return utc_s + rest_s

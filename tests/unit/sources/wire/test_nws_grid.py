@@ -304,17 +304,6 @@ def test_hazards_are_joined_and_touch_whole_hours() -> None:
     )
 
 
-def test_a_hazard_without_a_known_code_is_remarked_on() -> None:
-    def spoil(answer: dict[str, Any]) -> None:
-        answer["properties"]["hazards"]["values"][1]["value"][0]["significance"] = None
-
-    grid = read_grid(changed("hazards", spoil))
-    assert [h.first for h in grid.hazards if h.phenomenon == "WI"] == [
-        np.datetime64("2027-01-12T17", "h")
-    ]
-    assert "hazards.values[1].value[0]" in grid.remarks[0]
-
-
 # --- height ---------------------------------------------------------------------------------
 
 

@@ -192,18 +192,10 @@ def test_a_sentence_never_carries_control_characters_of_the_answer() -> None:
     assert str(caught.value).isprintable()
 
 
-def test_layers_that_hold_no_whole_hour_are_refused() -> None:
+def test_a_temperature_that_holds_at_the_beginning_of_no_hour_is_refused() -> None:
     def shorten(answer: dict[str, Any]) -> None:
-        layers = answer["properties"]
-        for name in ("temperature", "windSpeed"):
-            layers[name]["values"] = [{"validTime": "2027-01-12T12:10:00Z/PT9M", "value": 5}]
-        for name in [name for name, layer in layers.items() if "values" in dict_or_empty(layer)]:
-            if name not in ("temperature", "windSpeed"):
-                del layers[name]
+        short = [{"validTime": "2027-01-12T12:10:00Z/PT9M", "value": 5}]
+        answer["properties"]["temperature"]["values"] = short
 
-    with pytest.raises(SourceGarbled, match="no layer tells a whole hour"):
+    with pytest.raises(SourceGarbled, match="temperature tells no value at the beginning of any"):
         read_grid(changed("usual", shorten))
-
-
-def dict_or_empty(value: object) -> dict[str, Any]:
-    return value if isinstance(value, dict) else {}

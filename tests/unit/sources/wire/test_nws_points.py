@@ -22,7 +22,15 @@ def test_a_point_names_its_cell_its_links_and_its_zone() -> None:
         office="BOI",
         x=118,
         y=77,
+        lat_deg=43.61,
+        lon_deg=-116.2,
     )
+
+
+def test_a_point_need_not_say_where_it_lies() -> None:
+    answer = json.loads(payload("point")) | {"geometry": None}
+    point = read_point(body(answer))
+    assert (point.lat_deg, point.lon_deg, point.office) == (None, None, "BOI")
 
 
 @pytest.mark.parametrize("told", ["Mars/Olympus", "", "../../etc/passwd", "America", None])
