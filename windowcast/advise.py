@@ -6,10 +6,11 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from datetime import date, datetime, timedelta
+from datetime import date, datetime
 
 import numpy as np
 
+from windowcast.planning.lead_days import is_lead_day
 from windowcast.planning.ranking import SCORE_DECIMALS, verdict_of, worse_of
 from windowcast.planning.working import working_hours
 from windowcast.science.days import day_slots
@@ -32,44 +33,14 @@ from windowcast.terms.advice import (
 )
 from windowcast.terms.outlook import Batch, Bools, Floats, Hazard
 from windowcast.terms.practice import Practice
-from windowcast.terms.yard import Crew, Yard
+from windowcast.terms.yard import Crew
 from windowcast.times import (
     Hours,
     Ints,
     as_datetime,
-    as_hour,
-    hour_index,
-    local_date,
-    local_day_bounds,
 )
 
-LAST_LEAD_DAY = 9  # forecasts beat climatology no further (decision 14 in DEVELOPERS.md)
 WARNING = "W"  # VTEC significance of a warning (NWS Directive 10-1703)
-
-
-def ranked_span(yards: Sequence[Yard], now: datetime) -> tuple[Hours, tuple[date, ...]]:
-    """Hours and days that are ranked: lead days 0 to 9 on the clocks of all yards.
-
-    Parameters
-    ----------
-    yards
-        Yards with their zones, at least one.
-    now
-        Aware instant.
-
-    Returns
-    -------
-    tuple
-        UTC hours without a gap, and every local date that is a lead day somewhere.
-    """
-    zones = sorted({str(yard.tz) for yard in yards})
-    today = [local_date(now, tz) for tz in zones]
-    first_day, last_day = min(today), max(today) + timedelta(days=LAST_LEAD_DAY)
-    start = min(as_hour(local_day_bounds(first_day, tz)[0]) for tz in zones)
-    end = max(as_hour(local_day_bounds(last_day, tz)[1]) for tz in zones)
-    hours = hour_index(start, int((end - start).astype(np.int64)) + 1)
-    count = (last_day - first_day).days + 1
-    return hours, tuple(first_day + timedelta(days=n) for n in range(count))
 
 
 def scored(
@@ -124,7 +95,7 @@ def advise(
     Returns
     -------
     tuple of Advice
-        In the order of the batch; each with its days in calendar order.
+        In the order of the batch; each with its lead days 0 to 9 in calendar order.
 
     Raises
     ------
@@ -139,7 +110,8 @@ def advise(
             yard=yard,
             scores=tuple(
                 _window_score(batch, result, (row, number), practice, now)
-                for number in range(len(days))
+                for number, day in enumerate(days)
+                if is_lead_day(day, yard, now)
             ),
             origins=outlook.origins,
             hours_by_origin=tuple(
@@ -155,7 +127,6 @@ def _window_score(
     batch: Batch, result: ScoredDays, at: tuple[int, int], practice: Practice, now: datetime
 ) -> WindowScore:
     row, number = at
-    day_hours = result.slots.index[row, number][result.slots.inside[row, number]]
     working = result.slots.index[row, number][result.working[row, 0, number]]
     run = result.slots.index[row, number][_run_mask(result, at)]
     weather = {name: array[row, 0] for name, array in batch.arrays.items()}
@@ -163,7 +134,9 @@ def _window_score(
     hazards = _hazards(batch, row, run if run.size else working)
     caps = _caps(weather, run, hazards)
     score = float(result.score[row, 0, number])
-    verdict = _verdict(score, caps, weather, working if working.size else day_hours, practice)
+    ahead = working[[as_datetime(hour) >= now for hour in batch.hours[working]]]
+    verdict = _verdict(score, caps, weather, _judged(result, at, working, ahead), practice)
+    start, end = _bounds(batch.hours, run)
     means = tuple(told(result.mean_credits[code][row, 0, number]) for code in PART_CODES)
     return WindowScore(
         yard_key=batch.yards[row].key,
@@ -171,12 +144,12 @@ def _window_score(
         verdict=verdict,
         score=score,
         usable_hours=int(run.size),
-        start=as_datetime(batch.hours[run[0]]) if run.size else None,
-        end=as_datetime(batch.hours[run[-1]] + np.timedelta64(1, "h")) if run.size else None,
+        start=start,
+        end=end,
         limited_by=None if verdict in (GOOD, BLIND) else _limited_by(means),
         mean_credits=means,
         working_h=int(working.size),
-        ahead_h=sum(as_datetime(hour) >= now for hour in batch.hours[working]),
+        ahead_h=int(ahead.size),
         temp_low_c=facts.temp_low_c,
         temp_high_c=facts.temp_high_c,
         day_low_c=facts.day_low_c,
@@ -184,16 +157,33 @@ def _window_score(
         wind_mps=facts.wind_mps,
         gust_mps=facts.gust_mps,
         wind_from_deg=facts.wind_from_deg,
-        wind_turn=_wind_turn(batch, weather, facts),
+        wind_turns=_wind_turns(batch.hours, run, facts),
         rain_mm=facts.rain_mm,
         rain_prob_frac=facts.rain_prob_frac,
         caps=caps,
         ice=facts.ice,
         hazards=hazards,
-        hour_scores=tuple(
-            (as_datetime(batch.hours[i]), float(result.hour_score[row, 0, i])) for i in run
-        ),
+        hour_scores=_hour_scores(batch.hours, result, row, run),
     )
+
+
+def _judged(result: ScoredDays, at: tuple[int, int], working: Ints, ahead: Ints) -> Ints:
+    """Hours that show whether a day is seen: those still to be worked, else the best there are."""
+    row, number = at
+    whole_day = result.slots.index[row, number][result.slots.inside[row, number]]
+    return next((hours for hours in (ahead, working) if hours.size), whole_day)
+
+
+def _bounds(hours: Hours, run: Ints) -> tuple[datetime | None, datetime | None]:
+    if not run.size:
+        return None, None
+    return as_datetime(hours[run[0]]), as_datetime(hours[run[-1]] + np.timedelta64(1, "h"))
+
+
+def _hour_scores(
+    hours: Hours, result: ScoredDays, row: int, run: Ints
+) -> tuple[tuple[datetime, float], ...]:
+    return tuple((as_datetime(hours[i]), float(result.hour_score[row, 0, i])) for i in run)
 
 
 def _run_mask(result: ScoredDays, at: tuple[int, int]) -> Bools:
@@ -210,7 +200,7 @@ def _verdict(
     judged: Ints,
     practice: Practice,
 ) -> str:
-    """Blind where no hour that could be worked is told; at most workable under a cap."""
+    """Blind where no hour that can still be worked is told; at most workable under a cap."""
     seen = np.isfinite(weather["temp_c"][judged]) & np.isfinite(weather["wind_mps"][judged])
     if not seen.any():
         return BLIND
@@ -255,13 +245,14 @@ def _limited_by(means: tuple[float | None, ...]) -> str | None:
     return lowest[1] if lowest[0] < 1.0 else None
 
 
-def _wind_turn(batch: Batch, weather: Mapping[str, Floats], facts: RunFacts) -> WindTurn | None:
-    if facts.turn_at is None or facts.before_turn_deg is None:
-        return None
-    return WindTurn(
-        hour=as_datetime(batch.hours[facts.turn_at]),
-        before_deg=facts.before_turn_deg,
-        wind_from_deg=float(weather["wind_from_deg"][facts.turn_at]),
+def _wind_turns(hours: Hours, run: Ints, facts: RunFacts) -> tuple[WindTurn, ...]:
+    return tuple(
+        WindTurn(
+            hour=as_datetime(hours[run[turn.at]]),
+            before_deg=turn.before_deg,
+            wind_from_deg=turn.from_deg,
+        )
+        for turn in facts.turns
     )
 
 

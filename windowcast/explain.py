@@ -8,6 +8,7 @@ from datetime import date, datetime
 import numpy as np
 
 from windowcast.advise import scored, told
+from windowcast.science.air import flight_frac
 from windowcast.science.scoring import ScoredDays
 from windowcast.terms.advice import (
     FLIGHT,
@@ -75,9 +76,15 @@ def _parts(
     result: ScoredDays, weather: Mapping[str, Floats], at: int, practice: Practice
 ) -> tuple[Part, ...]:
     """The parts of one hour; a part's value is what its credit rests on."""
-    flight = (1.0 - result.credits[FLIGHT][0, 0, at]) / practice.flight.cost
-    amount = told(weather["rain_mm"][at])
-    rain = (amount, "mm") if amount is not None else (told(weather["rain_prob_frac"][at]), "chance")
+    hour = {name: array[at].astype(np.float64) for name, array in weather.items()}
+    flight = result.lit_frac[0, 0, at] * flight_frac(
+        hour["temp_c"], hour["wind_mps"], hour["sun_wm2"], hour["cloud_frac"], practice.flight
+    )
+    amount, chance = told(hour["rain_mm"]), told(hour["rain_prob_frac"])
+    by_chance = amount is None or (
+        amount < practice.rain.wet_from_mm and result.credits[RAIN][0, 0, at] == 0.0
+    )
+    rain = (chance, "chance") if by_chance else (amount, "mm")
     values = {
         TEMPERATURE: (told(weather["temp_c"][at]), "C"),
         RAIN: rain,

@@ -13,11 +13,10 @@ from datetime import datetime, timedelta
 
 import numpy as np
 
-from windowcast.advise import LAST_LEAD_DAY
 from windowcast.ports import Source
 from windowcast.problems import SourceProblem
 from windowcast.science.weather import join, last_told, with_sunshine
-from windowcast.terms.advice import Blind
+from windowcast.terms.advice import LAST_LEAD_DAY, Blind
 from windowcast.terms.outlook import FORECAST, Answer, Outlook
 from windowcast.terms.practice import AgePractice
 from windowcast.terms.yard import Place, Yard
@@ -166,7 +165,8 @@ def _sorted_out(cases: list[_Case], remarks: list[str], fallback_tz: str | None)
         if case.forecasts and yard.tz:
             whole = with_sunshine(join(case.forecasts, case.pasts), yard)
             seen.append((yard, whole))
-            remarks.extend(sentence for sentence in case.trouble if sentence not in remarks)
+            said = [*case.trouble, *_stood_back(case)]
+            remarks.extend(sentence for sentence in said if sentence not in remarks)
         else:
             blind.append(Blind(key=yard.key, why=_why_blind(case, yard)))
     return Gathered(
@@ -175,6 +175,14 @@ def _sorted_out(cases: list[_Case], remarks: list[str], fallback_tz: str | None)
         blind=tuple(blind),
         remarks=tuple(remarks),
     )
+
+
+def _stood_back(case: _Case) -> list[str]:
+    """Old forecasts that made way for a fresher one."""
+    if not case.fresh:
+        return []
+    names = dict.fromkeys(outlook.origins[0].name for outlook in case.old)
+    return [f"{name}: its forecast is old and stands behind the others" for name in names]
 
 
 def _why_blind(case: _Case, yard: Yard) -> str:

@@ -9,14 +9,23 @@ from datetime import date, datetime
 
 import numpy as np
 
-from windowcast.advise import advise, ranked_span
+from windowcast.advise import advise
 from windowcast.explain import explained
 from windowcast.gather import Gathered, gather
 from windowcast.planning.cautions import cautions_for
+from windowcast.planning.lead_days import is_lead_day, ranked_span
 from windowcast.planning.ranking import ranked_days
 from windowcast.ports import Source
 from windowcast.problems import NoForecast, NotJudged
-from windowcast.terms.advice import Advice, HourScore, Morning, SourceUse, WindowScore
+from windowcast.terms.advice import (
+    BLIND,
+    Advice,
+    Blind,
+    HourScore,
+    Morning,
+    SourceUse,
+    WindowScore,
+)
 from windowcast.terms.outlook import FORECAST, Batch, stack
 from windowcast.terms.practice import Practice
 from windowcast.terms.yard import Crew, Yard
@@ -41,12 +50,16 @@ def run_morning(desk: Desk, now: datetime) -> Morning:
     """The whole morning at ``now``. Raises NoForecast where every yard is blind."""
     gathered = gather(desk.sources, desk.yards, desk.practice.age, now, desk.tz)
     if not gathered.yards:
-        raise NoForecast(_no_forecast(gathered))
-    advice = tuple(
+        raise NoForecast(_no_forecast(gathered.blind))
+    everyone = [
         item
         for batch, days in batches(gathered, now)
         for item in advise(batch, days, desk.crews, desk.practice, now)
-    )
+    ]
+    advice = tuple(item for item in everyone if not sees_nothing(item))
+    blind = (*gathered.blind, *(_blinded(item) for item in everyone if sees_nothing(item)))
+    if not advice:
+        raise NoForecast(_no_forecast(blind))
     days = ranked_days(advice, desk.practice.day)
     tz = _main_zone(desk, gathered.yards)
     cautions = cautions_for(
@@ -64,7 +77,7 @@ def run_morning(desk: Desk, now: datetime) -> Morning:
         crews=desk.crews,
         advice=advice,
         days=days,
-        blind=gathered.blind,
+        blind=blind,
         sources=sources_used(advice, now),
         cautions=cautions,
         remarks=gathered.remarks,
@@ -88,11 +101,11 @@ def explain_day(desk: Desk, yard: Yard, day_there: Callable[[str], date], now: d
     """
     gathered = gather(desk.sources, (yard,), desk.practice.age, now, desk.tz)
     if not gathered.yards:
-        raise NoForecast(_no_forecast(gathered))
+        raise NoForecast(_no_forecast(gathered.blind))
     placed = gathered.yards[0]
     day = day_there(str(placed.tz))
     batch, days = next(batches(gathered, now))
-    if day not in days:
+    if not is_lead_day(day, placed, now):
         raise NotJudged(
             f"{day.isoformat()} is not one of the days that are judged; choose one from"
             f" {days[0].isoformat()} to {days[-1].isoformat()}"
@@ -151,10 +164,24 @@ def _main_zone(desk: Desk, yards: Sequence[Yard]) -> str:
     return Counter(str(yard.tz) for yard in yards).most_common(1)[0][0]
 
 
-def _no_forecast(gathered: Gathered) -> str:
-    reasons = Counter(blind.why for blind in gathered.blind).most_common()
+def sees_nothing(item: Advice) -> bool:
+    """Whether no day on which somebody can still work there has a told hour."""
+    open_days = [score for score in item.scores if score.ahead_h > 0]
+    return bool(open_days) and all(score.verdict == BLIND for score in open_days)
+
+
+def _blinded(item: Advice) -> Blind:
+    names = " and ".join(dict.fromkeys(o.name for o in item.origins if o.kind == FORECAST))
+    return Blind(
+        key=item.yard.key,
+        why=f"{names}: no working hour ahead has both temperature and wind",
+    )
+
+
+def _no_forecast(yards: Sequence[Blind]) -> str:
+    reasons = Counter(blind.why for blind in yards).most_common()
     shown = "\n".join(
         f"  {count} yards: {why}" if count > 1 else f"  {why}" for why, count in reasons[:5]
     )
     more = f"\n  and {len(reasons) - 5} more reasons" if len(reasons) > 5 else ""
-    return f"no usable forecast for any of {len(gathered.blind)} yards:\n{shown}{more}"
+    return f"no usable forecast for any of {len(yards)} yards:\n{shown}{more}"

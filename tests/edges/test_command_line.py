@@ -119,6 +119,13 @@ def test_the_schema_of_every_file_and_document_is_printed_and_written(tmp_path):
     assert written == printed["morning"]
 
 
+@pytest.mark.parametrize("out", ["/dev/null/x", __file__])
+def test_a_schema_folder_that_cannot_be_is_wrong_use(out):
+    ran = windowcast("schema", "--out", out)
+    assert ran.returncode == 2
+    assert "choose another place" in ran.stderr
+
+
 def test_the_version_is_told():
     assert windowcast("--version").stdout.startswith("windowcast ")
 

@@ -9,11 +9,12 @@ from support.any_mornings import mornings
 from support.crowds import varied
 
 from windowcast.notices.console import ConsoleNotice
+from windowcast.wording.alarms import watch
 from windowcast.wording.cautions import SENTENCES
 from windowcast.wording.document import document_text
 from windowcast.wording.gist import SCOPE
 from windowcast.wording.plain import clean, cost, cut, listed, wrapped
-from windowcast.wording.view import label
+from windowcast.wording.view import label, view_of
 
 slowly = settings(max_examples=25, deadline=None, suppress_health_check=list(HealthCheck))
 units = st.sampled_from(("us", "si"))
@@ -26,6 +27,18 @@ def test_a_notice_keeps_to_its_lines_and_columns(told, units):
     assert len(lines) <= 60
     assert all(cost(line) <= 60 for line in lines[:10])
     assert all(cost(line) <= 78 for line in lines)
+
+
+@slowly
+@given(mornings())
+def test_every_alarm_of_the_runs_stands_in_the_first_ten_lines(told):
+    view = view_of(told, "us")
+    alarms = watch(view.served(view.chosen)) if view.chosen else ()
+    lines = ConsoleNotice().write(told).splitlines()[:10]
+    hidden = [a.phrase for a in alarms if not any(a.phrase in line for line in lines)]
+    rest = [line for line in lines if line.endswith(", see below") and "official" in line]
+    assert bool(hidden) == bool(rest)
+    assert not hidden or len(alarms) > 5
 
 
 @slowly

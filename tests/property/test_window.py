@@ -64,13 +64,18 @@ def test_more_wind_never_raises_the_credit_of_wind(one, other):
     assert credits[1] <= credits[0]
 
 
-@given(st.floats(-10, 70), st.floats(0, 14.9), st.floats(0, 14.9))
-def test_more_wind_never_raises_the_score_below_flying_weather(temp_f, one, other):
-    """Wind also keeps bees in, so the rule is asked where they do not fly anyway."""
+@given(WEATHER, st.floats(0, 40), st.floats(0, 40), FRACTION)
+def test_more_wind_never_raises_the_score(hour, one, other, lit):
     less, more = sorted((one, other))
-    hour = {"temp_c": min(f_to_c(temp_f), 10.0), "rain_mm": 0.0, "rain_prob_frac": 0.0,
-            "sun_wm2": np.nan, "cloud_frac": 1.0}  # fmt: skip
-    assert scored(hour | {"wind_mps": more}, 1.0)[1] <= scored(hour | {"wind_mps": less}, 1.0)[1]
+    before, after = (scored(hour | {"wind_mps": wind}, lit)[1] for wind in (less, more))
+    assert np.isnan(before) or after <= before
+
+
+@given(WEATHER, st.floats(0, 20), st.floats(0, 20), FRACTION)
+def test_more_rain_never_raises_the_score(hour, one, other, lit):
+    less, more = sorted((one, other))
+    before, after = (scored(hour | {"rain_mm": rain}, lit)[1] for rain in (less, more))
+    assert np.isnan(before) or after <= before
 
 
 @given(st.floats(-20, 40))

@@ -20,7 +20,7 @@ pytestmark = pytest.mark.recorded
 TAE = "gridpoint_TAE_58_65_2022-02-04T0315Z.json"
 BMX = "gridpoint_BMX_59_84_2024-02-20T1515Z_times_restored.json"
 POINTS = {TAE: "points_30_-85_TAE.json", BMX: "points_33.521_-86.812_BMX.json"}
-PLACES = {TAE: ("gulf", "30.0", "-85.0"), BMX: ("hill", "33.521", "-86.812")}
+PLACES = {TAE: ("gulf", "30.0", "-85.0", 30), BMX: ("hill", "33.521", "-86.812", 10)}
 PATHS = {
     TAE: ("/points/30,-85", "/gridpoints/TAE/58,65"),
     BMX: ("/points/33.521,-86.812", "/gridpoints/BMX/59,84"),
@@ -51,7 +51,10 @@ def routes(name, body=None):
 
 
 def configured(folder, server, *names):
-    rows = [f"{key},{key},{lat},{lon},24" for key, lat, lon in (PLACES[name] for name in names)]
+    rows = [
+        f"{key},{key},{lat},{lon},{count}"
+        for key, lat, lon, count in (PLACES[name] for name in names)
+    ]
     (folder / "yards.csv").write_text("\n".join(["key,name,lat,lon,doubles", *rows]) + "\n")
     (folder / "outfit.toml").write_text(
         f"""
@@ -174,4 +177,17 @@ def test_both_grids_in_one_morning_across_two_zones(tmp_path):
     assert days_of(document, "hill") == HILL[1:]
     gulf_first, hill_first = (yard["days"][2]["start"] for yard in document["yards"])
     assert (gulf_first[-6:], hill_first[-6:]) == ("-05:00", "-06:00")
-    assert document["days"][0]["yards_served"] in (1, 2)
+    days = [
+        (day["day"][5:], day["verdict"], day["yards_served"], round(day["score"], 4))
+        for day in document["days"]
+    ]
+    assert days == [  # three quarters of the colonies stand on the gulf, one quarter on the hill
+        ("02-24", "good", 2, 0.9098),  # 3/4 of 1 and 1/4 of 0.6394
+        ("02-25", "good", 2, 0.9017),
+        ("02-28", "good", 1, 0.8544),  # the hill's forecast has ended: the gulf counts alone
+        ("02-26", "good", 1, 0.75),  # exactly the limit
+        ("02-27", "good", 1, 0.75),
+        ("02-23", "poor", 1, 0.4358),  # 3/4 of 0.5811
+        ("02-22", "poor", 0, 0.0),
+    ]
+    assert {day["day"][5:]: day["blind"] for day in document["days"]}["02-28"] == ["hill"]

@@ -46,7 +46,8 @@ def fits(draw: st.DrawFn, day: date, tz: str) -> WindowScore:
         "wind_from_deg": draw(bearings), "wind_mps": draw(speeds), "gust_mps": draw(speeds),
         "temp_low_c": draw(temperatures), "temp_high_c": draw(temperatures),
         "day_low_c": draw(temperatures), "day_high_c": draw(temperatures),
-        "ice": draw(st.booleans()), "wind_turn": draw(st.none() | st.just(turn)),
+        "ice": draw(st.booleans()),
+        "wind_turns": draw(st.lists(st.just(turn), max_size=4).map(tuple)),
         "caps": tuple(sorted(draw(st.sets(st.sampled_from(CAPS))))),
         "hazards": tuple(draw(st.lists(hazards, max_size=2))),
     }  # fmt: skip

@@ -95,6 +95,6 @@ def _any_fit(dice: Random, day: date, tz: str) -> WindowScore:
         temp_high_c=dice.uniform(4, 9),
         ice=dice.random() < 0.1,
         caps=(CAP_THUNDER,) if dice.random() < 0.2 else (),
-        wind_turn=turn if dice.random() < 0.3 else None,
+        wind_turns=(turn,) if dice.random() < 0.3 else (),
         hazards=(hazard,) if dice.random() < 0.2 else (),
     )

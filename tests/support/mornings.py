@@ -127,7 +127,7 @@ def usual() -> Morning:
     today, second, third, fourth = days_on(4)
     turn = WindTurn(hour=local_time(today, 10), before_deg=270.0, wind_from_deg=10.0)
     warm, windy = poor(second), poor(today, "wind", day_low_c=f_to_c(38), day_high_c=f_to_c(46))
-    late = fit(today, (9, 11), verdict="workable", wind_turn=turn, caps=(CAP_THUNDER,))
+    late = fit(today, (9, 11), verdict="workable", wind_turns=(turn,), caps=(CAP_THUNDER,))
     wet = poor(third, "rain", rain_mm=4.2, rain_prob_frac=0.8)
     return morning(
         [

@@ -1,16 +1,22 @@
 """From weather to words: verdicts, caps, blind days, clock changes, blocks."""
 
-from datetime import UTC, date, datetime, timedelta
+from datetime import UTC, date, datetime, time, timedelta
 
 import numpy as np
 import pytest
 from support.outlooks import CREW, batch, outlook, yard
 
-from windowcast.advise import advise, ranked_span, scored
+from windowcast.advise import advise, scored
 from windowcast.explain import explained
+from windowcast.planning.lead_days import ranked_span
+from windowcast.planning.working import working_hours
+from windowcast.science.days import day_slots
+from windowcast.science.scoring import scored_days
 from windowcast.terms.outlook import Hazard
 from windowcast.terms.practice import Practice
-from windowcast.times import as_hour, hour_index, local
+from windowcast.terms.yard import Crew
+from windowcast.times import as_datetime, as_hour, hour_index, local, local_day_bounds
+from windowcast.units import c_to_f, f_to_c
 
 PRACTICE = Practice()
 NOW = datetime(2027, 1, 12, 14, tzinfo=UTC)  # 06:00 in Los Angeles, a Tuesday
@@ -55,6 +61,15 @@ def test_a_second_past_the_hour_is_past_the_hour():
     assert hours_of(first_day(now))[0] == 9
 
 
+def test_a_dry_calm_day_from_35_to_51_f_is_usable_in_every_working_hour_of_light():
+    steps = np.interp(np.arange(48), [8, 15], [f_to_c(35), f_to_c(51)])
+    score = first_day(temp_c=steps)
+    assert (hours_of(score), score.usable_hours) == ((8, 16), 8)
+    assert (c_to_f(score.temp_low_c), c_to_f(score.temp_high_c)) == (
+        pytest.approx(35.0), pytest.approx(51.0),
+    )  # fmt: skip
+
+
 def test_one_usable_hour_is_told_but_scores_nothing():
     score = first_day(temp_c=by_hour(otherwise=20.0, h10=6.0))
     assert (score.verdict, score.score, score.usable_hours) == ("poor", 0.0, 1)
@@ -85,6 +100,30 @@ def test_a_run_without_any_word_of_rain_is_at_most_workable():
     untold = by_hour(otherwise=0.0, h12=np.nan)
     score = first_day(rain_mm=untold, rain_prob_frac=untold)
     assert (score.verdict, score.caps) == ("workable", ("rain_untold",))
+
+
+@pytest.mark.parametrize(("zone", "first", "last"), [
+    ("America/New_York", date(2027, 1, 12), date(2027, 1, 21)),
+    ("America/Los_Angeles", date(2027, 1, 11), date(2027, 1, 20)),
+])  # fmt: skip
+def test_each_yard_is_judged_on_the_lead_days_of_its_own_clock(zone, first, last):
+    """At one in the morning in New York it is still yesterday in Los Angeles."""
+    now = datetime(2027, 1, 12, 6, tzinfo=UTC)
+    east, west = yard(tz="America/New_York"), yard("b", tz="America/Los_Angeles")
+    hours, days = ranked_span((east, west), now)
+    weather = outlook(first=now - timedelta(hours=30), count=300)
+    told = advise(
+        batch((east, weather), (west, weather), hours=hours), days, (CREW,), PRACTICE, now
+    )
+    (scores,) = [item.scores for item in told if item.yard.tz == zone]
+    assert (scores[0].day, scores[-1].day, len(scores)) == (first, last, 10)
+
+
+def test_hours_already_past_do_not_make_a_day_seen():
+    morning_only = by_hour(otherwise=np.nan, **{f"h{hour:02d}": 6.0 for hour in range(8, 13)})
+    noon = datetime(2027, 1, 12, 21, tzinfo=UTC)  # 13:00 in Los Angeles
+    assert first_day(noon, temp_c=morning_only).verdict == "blind"
+    assert first_day(noon - timedelta(hours=2), temp_c=morning_only).verdict != "blind"
 
 
 def test_a_day_without_data_in_working_light_is_blind():
@@ -120,6 +159,29 @@ def test_lead_days_run_from_today_to_nine_days_ahead_on_every_clock():
     assert (days[0], days[-1]) == (date(2027, 1, 11), date(2027, 1, 21))
     assert hours[0] == np.datetime64("2027-01-11T05", "h")
     assert hours[-1] >= np.datetime64("2027-01-22T07", "h")
+
+
+NIGHT = Crew(name="N", start=time(0), end=time(6), weekdays=frozenset(range(7)))
+
+
+@pytest.mark.parametrize("tz", ["America/New_York", "America/Los_Angeles"])
+@pytest.mark.parametrize(
+    ("day", "length_h"), [(date(2026, 11, 1), 7), (date(2027, 3, 14), 5), (date(2026, 11, 2), 6)]
+)
+def test_a_run_over_the_clock_change_itself_has_all_its_hours(tz, day, length_h):
+    """Midnight to six, as if it were light: an hour more in November, one less in March."""
+    start, end = local_day_bounds(day, tz)
+    hours = hour_index(as_hour(start), 30)
+    weather = {name: array[np.newaxis] for name, array in outlook(count=30).arrays.items()}
+    result = scored_days(
+        weather, np.ones((1, 1, 30)), working_hours(hours, tz, [NIGHT])[np.newaxis, np.newaxis],
+        np.ones(30, bool), day_slots(hours, [tz], [day]), PRACTICE,
+    )  # fmt: skip
+    first, length = int(result.runs.start[0, 0, 0]), int(result.runs.length[0, 0, 0])
+    assert (first, length, float(result.score[0, 0, 0])) == (0, length_h, 1.0)
+    run_end = as_datetime(hours[first + length])
+    assert local(run_end, tz).hour == 6
+    assert end - start == timedelta(hours=24 + length_h - 6)
 
 
 @pytest.mark.parametrize(

@@ -1,6 +1,6 @@
 """Sources in order: who is asked, who is used, who is blind and why."""
 
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from datetime import UTC, datetime, timedelta
 
 import numpy as np
@@ -9,9 +9,10 @@ from support.outlooks import outlook, yard
 
 from windowcast.gather import gather
 from windowcast.problems import SourceDown
-from windowcast.terms.outlook import PAST, Answer, Origin
+from windowcast.terms.outlook import PAST, Answer, Hazard, Origin
 from windowcast.terms.practice import AgePractice
 from windowcast.terms.yard import Place
+from windowcast.times import as_hour
 
 NOW = datetime(2027, 1, 12, 14, tzinfo=UTC)
 KILN, BENCH = yard("kiln", tz=None, elev_m=None), yard("bench", tz=None, elev_m=None)
@@ -183,3 +184,13 @@ def test_what_a_source_remarks_is_said_once():
 def test_sunshine_is_derived_for_every_yard():
     found = gathered(Told(answer=told()))
     assert all("sun_wm2" in o.derived for item in found.outlooks for o in item.origins)
+
+
+def test_an_old_forecast_that_stands_back_is_named_and_its_warnings_stay():
+    storm = Hazard(phenomenon="WS", significance="W", first=as_hour(NOW), count=30)
+    old = told(issued_h_ago=25)
+    old = replace(old, outlooks={k: replace(o, hazards=(storm,)) for k, o in old.outlooks.items()})
+    found = gathered(Told(answer=old), Told("open_meteo", 384, told("open_meteo")))
+    assert teller(found) == "open_meteo"
+    assert found.outlooks[0].hazards == (storm,)
+    assert any("nws" in remark and "old" in remark for remark in found.remarks)

@@ -1,6 +1,6 @@
 """One morning from sources to the document of a notice, with sources handed in."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import UTC, date, datetime, timedelta
 
 import numpy as np
@@ -90,6 +90,35 @@ def test_no_forecast_at_all_says_why_and_counts_the_yards():
     answer = Answer(trouble={"kiln": "nws: down", "bench": "nws: down"})
     with pytest.raises(NoForecast, match=r"any of 2 yards:\n  2 yards: nws: down"):
         run_morning(desk(answer), NOW)
+
+
+def ends_at(local_hour):
+    """Temperature up to that hour of the first day (the outlook begins at 01:00 in Boise)."""
+    return np.r_[np.full(local_hour - 1, 6.0), np.full(201 - local_hour, np.nan)]
+
+
+def test_a_yard_whose_forecast_ends_before_work_is_blind_like_one_without():
+    answer = Answer(
+        outlooks={
+            "kiln": told({"kiln": 2}, temp_c=ends_at(8)).outlooks["kiln"],
+            "bench": told({"bench": 2}).outlooks["bench"],
+        },
+        places=told({"kiln": 2, "bench": 2}).places,
+    )
+    morning = run_morning(desk(answer), NOW)
+    assert [blind.key for blind in morning.blind] == ["kiln"]
+    assert "no working hour ahead" in morning.blind[0].why
+    assert [item.yard.key for item in morning.advice] == ["bench"]
+
+
+def test_where_every_forecast_ends_before_work_there_is_none():
+    with pytest.raises(NoForecast, match="no working hour ahead"):
+        run_morning(desk(told({"kiln": 2}, temp_c=ends_at(8))), NOW)
+
+
+def test_an_outfit_that_does_not_work_these_days_is_not_blind():
+    idle = replace(desk(told({"kiln": 2, "bench": 2})), crews=())
+    assert run_morning(idle, NOW).blind == ()
 
 
 def test_the_same_input_gives_the_same_morning_whatever_the_order_of_yards():

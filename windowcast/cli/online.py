@@ -39,7 +39,8 @@ def tried(settings: Settings, now: datetime) -> Trial:
     """Ask every source that the settings name."""
     with progress_bar() as bar:
         wired = wire(settings, bar)
-        return trial_of(wired.desk.sources, lambda: wired.fetcher.requests_made, settings, now)
+        with wired.fetcher as fetcher:
+            return trial_of(wired.desk.sources, lambda: fetcher.requests_made, settings, now)
 
 
 def trial_of(

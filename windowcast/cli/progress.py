@@ -3,10 +3,9 @@
 from __future__ import annotations
 
 import sys
-import time
 from collections.abc import Iterator
 from contextlib import contextmanager
-from threading import Lock
+from threading import Lock, Timer
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
@@ -19,8 +18,11 @@ class Bar:
     """Counts requests; shows itself only on a terminal and only after a second."""
 
     def __init__(self) -> None:
-        self._began = time.monotonic()
         self._lock = Lock()
+        self._patience_over = False
+        self._alarm = Timer(PATIENCE_S, self._lose_patience)
+        self._alarm.daemon = True
+        self._alarm.start()
         self._total = self._finished = 0
         self._shown: tuple[Progress, TaskID] | None = None
 
@@ -39,12 +41,21 @@ class Bar:
 
     def close(self) -> None:
         """Clear the bar from the terminal."""
-        if self._shown:
-            self._shown[0].stop()
+        self._alarm.cancel()
+        with self._lock:
+            self._patience_over = False
+            if self._shown:
+                self._shown[0].stop()
+
+    def _lose_patience(self) -> None:
+        """Show the bar even while a single request hangs."""
+        with self._lock:
+            self._patience_over = True
+            self._show()
 
     def _show(self) -> None:
         if self._shown is None:
-            if not sys.stderr.isatty() or time.monotonic() - self._began < PATIENCE_S:
+            if not self._patience_over or not sys.stderr.isatty():
                 return
             self._shown = _bar_on_stderr()
         progress, task = self._shown

@@ -10,6 +10,7 @@ import typer
 
 from windowcast.cli.app import app, say
 from windowcast.cli.morning import put, write_whole
+from windowcast.problems import NoticeProblem
 
 Out = Annotated[
     str | None,
@@ -27,10 +28,20 @@ def schema(out: Out = None) -> None:
     if out is None:
         put(json.dumps({name: json.loads(text) for name, text in texts.items()}, indent=2) + "\n")
         return
-    Path(out).mkdir(parents=True, exist_ok=True)
+    _make(Path(out))
     for name, text in texts.items():
         write_whole(Path(out) / f"{name}.schema.json", text)
     say(f"{len(texts)} schemas written to {out}")
+
+
+def _make(folder: Path) -> None:
+    try:
+        folder.mkdir(parents=True, exist_ok=True)
+    except OSError as error:
+        raise NoticeProblem(
+            f"{folder}: is not a folder and cannot be made ({error.strerror or error});"
+            " choose another place"
+        ) from error
 
 
 def schemas() -> dict[str, dict[str, Any]]:

@@ -10,13 +10,19 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from windowcast.notices.head import head_lines
-from windowcast.notices.lines import HEAD_LINES, HEAD_WIDTH, LINES, WIDTH, flow, laid
+from windowcast.notices.lines import HEAD_LINES, HEAD_WIDTH, LINES, WIDTH, flow, laid, packed
 from windowcast.terms.advice import Morning
 from windowcast.wording import provenance
 from windowcast.wording.cautions import caution_sentences
 from windowcast.wording.days import DayLine, beyond, day_lines
 from windowcast.wording.gist import gist_of
-from windowcast.wording.groups import blind_groups, compact_groups, exact_groups, yards_heading
+from windowcast.wording.groups import (
+    Block,
+    blind_groups,
+    compact_groups,
+    exact_groups,
+    yards_heading,
+)
 from windowcast.wording.plain import cost, cut, listed, plural
 from windowcast.wording.view import View, labels, view_of
 
@@ -89,10 +95,20 @@ def _day_text(day: DayLine, rooms: tuple[int, int], width: int) -> str:
 
 
 def _alarmed(text: str, day: DayLine, width: int) -> str:
-    """A day's line with thunder, ice and official hazards behind it, as far as they fit."""
-    shown = listed(day.watch, width - cost(text) - 2)
-    fits = bool(shown) and not shown.endswith(" in all")
-    return f"{text}; {shown}" if fits and cost(text) + 2 + cost(shown) <= width else text
+    """A day's line with thunder, ice and official hazards behind it, in the longest form that fits.
+
+    "river flood warning at 3" is short as "warning at 3"; the full words stand with the yards.
+    """
+    room = width - cost(text) - 2
+    for phrases in (day.watch, tuple(dict.fromkeys(map(_shortened, day.watch)))):
+        shown = listed(phrases, room)
+        if shown and not shown.endswith(" in all") and cost(shown) <= room:
+            return f"{text}; {shown}"
+    return text
+
+
+def _shortened(phrase: str) -> str:
+    return " ".join(phrase.split(" ")[-3:])
 
 
 def _heading(view: View) -> list[str]:
@@ -112,18 +128,25 @@ def _compact(view: View, above: int) -> list[str]:
 
 
 def _clipped(view: View, above: int, room: int) -> list[str]:
-    """The same cut to a room, in which every block keeps a line."""
+    """The same cut to a room, in which every block keeps a line, and every alarm its name."""
     note = " W: stand on the west side, upwind. Turns N 10:00: north side from 10:00."
     lines = laid([*_heading(view), *([note] if view.chosen else [])], above)
     blocks, whys = compact_groups(view, view.chosen), _blind_whys(view)
     beyond_room, last = 0, len(whys) + 1
-    for number, (lead, items) in enumerate(blocks):
-        left = room - above - len(lines) - (len(blocks) - number - 1) - last
-        told, hidden = flow(f" {lead}:", items, above + len(lines), max(left, 1))
-        lines, beyond_room = [*lines, *told], beyond_room + hidden
+    for number, block in enumerate(blocks):
+        kept = sum(len(_least(later)) for later in blocks[number + 1 :])
+        left = max(room - above - len(lines) - kept - last, 1)
+        told, hidden = flow(f" {block.lead}:", block.items, above + len(lines), left)
+        least = _least(block) if hidden and block.short else told
+        lines, beyond_room = [*lines, *least], beyond_room + hidden
     day = view.chosen.day if view.chosen else view.today
     more = f" More: windowcast why YARD {day.isoformat()}, or windowcast morning --json"
     return [*lines, *whys, *([more] if beyond_room else [])]
+
+
+def _least(block: Block) -> list[str]:
+    """The fewest lines that a block takes."""
+    return packed(f" {block.lead}:", block.short, WIDTH) if block.short else [f" {block.lead}:"]
 
 
 def _blind_whys(view: View) -> list[str]:

@@ -1,40 +1,66 @@
-"""The first ten lines of a plain text notice: alone they are enough to send a crew."""
+"""The first ten lines of a plain text notice: alone they are enough to send a crew.
+
+Every part of the head can be said in several forms, from the shortest to the fullest. Title,
+decision, alarms, age, blind yards and scope always stand; all begin in their shortest form, and
+the lines that are left go to the others and to fuller forms, the most needed first.
+"""
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 
-from windowcast.notices.lines import HEAD_LINES, HEAD_WIDTH, flow
-from windowcast.wording.gist import SCOPE, Gist, Named
-from windowcast.wording.plain import commas, cost, cut, listed, wrapped
-from windowcast.wording.view import labels
+from windowcast.notices.lines import HEAD_LINES, HEAD_WIDTH, flow, packed
+from windowcast.wording.gist import SCOPE, Gist
+from windowcast.wording.plain import commas, cost, cut, listed, plural, wrapped
+from windowcast.wording.view import Named, labels
+
+Forms = Sequence[list[str]]
+
+_WINDOWS_FIRST = 4  # lines that windows may take before alarms name their yards
 
 
 def head_lines(gist: Gist) -> list[str]:
     """At most ten lines of at most 60 cells: what must be known first, the rest as it fits."""
-    first = [gist.title, gist.decision, *gist.next_up]
-    last = [
-        *_watch_lines(gist.watch),
-        *([_stale_line(gist.stale)] if gist.stale else []),
-        *([_list_line("Blind, no forecast: ", gist.blind)] if gist.blind else []),
-        SCOPE,
-    ]
-    opening = _opening(first, HEAD_LINES - len(last) - 1)
-    room = HEAD_LINES - len(opening) - len(last)
-    extra = [*_left_out_line(gist), *([gist.better] if gist.better else [])]
-    yards = _window_lines(gist, room, room - len(extra))
-    lines = [*opening, *yards, *extra[: room - len(yards)], *last]
-    return [cut(line, HEAD_WIDTH) for line in lines]
+    forms = _forms(gist)
+    told = {part: forms[part][0] for part in forms}
+    steps = [
+        ("decision", HEAD_LINES), ("next", 2), ("windows", 1), ("left_out", 1),
+        ("next", HEAD_LINES), ("windows", min(len(gist.windows), _WINDOWS_FIRST)),
+        ("alarms", len(gist.watch)),
+        ("windows", HEAD_LINES), ("left_out", HEAD_LINES), ("alarms", HEAD_LINES),
+        ("blind", HEAD_LINES), ("better", 1),
+    ]  # fmt: skip
+    for part, most in steps:
+        free = HEAD_LINES - sum(len(lines) for lines in told.values())
+        told[part] = _fullest(forms[part], told[part], min(most, len(told[part]) + free))
+    return [cut(line, HEAD_WIDTH) for lines in told.values() for line in lines]
 
 
-def _opening(texts: Sequence[str], room: int) -> list[str]:
-    """Each text on as many lines as it needs, or on one line where that takes too much room."""
-    lines = [line for text in texts for line in wrapped(text, [HEAD_WIDTH], "  ")]
-    return lines if len(lines) <= room else [cut(text, HEAD_WIDTH) for text in texts]
+def _fullest(forms: Forms, told: list[str], most: int) -> list[str]:
+    """The last form of at most so many lines, or what is told already."""
+    return next((form for form in reversed(forms) if len(told) <= len(form) <= most), told)
 
 
-def _list_line(lead: str, keys: Sequence[str]) -> str:
-    return lead + listed(labels(keys), HEAD_WIDTH - cost(lead))
+def _forms(gist: Gist) -> Mapping[str, Forms]:
+    """The forms of every part, the shortest first, in the order in which the parts stand."""
+    stale = [_stale_line(gist.stale)] if gist.stale else []
+    room = HEAD_LINES - 3 - len(stale) - bool(gist.blind)
+    return {
+        "title": [[gist.title]],
+        "decision": [[cut(gist.decision, HEAD_WIDTH)], _wrapped([gist.decision])],
+        "next": [[], *(list(gist.next_up[-n:]) for n in (1, 2)), _wrapped(gist.next_up)],
+        "windows": [[], *(_window_lines(gist, n) for n in range(1, HEAD_LINES))],
+        "left_out": _left_out_forms(gist),
+        "better": [[], _better_lines(gist)],
+        "alarms": _alarm_forms(gist.watch, room),
+        "stale": [stale],
+        "blind": _blind_forms(gist.blind),
+        "scope": [[SCOPE]],
+    }
+
+
+def _wrapped(texts: Sequence[str]) -> list[str]:
+    return [line for text in texts for line in wrapped(text, [HEAD_WIDTH], "  ")]
 
 
 def _stale_line(stale: str) -> str:
@@ -42,35 +68,87 @@ def _stale_line(stale: str) -> str:
     return advised if cost(advised) <= HEAD_WIDTH else f"Watch: {stale}"
 
 
-def _watch_lines(watch: Sequence[Named]) -> list[str]:
-    if len(watch) <= 2:
-        return [_list_line(f"Watch: {named.phrase} at ", named.keys) for named in watch]
-    counted = [f"{named.phrase} ({len(named.keys)})" for named in watch]
-    return wrapped(f"Watch (yards): {listed(counted, 2 * HEAD_WIDTH - 40)}", [HEAD_WIDTH], "  ")
-
-
-def _window_lines(gist: Gist, most: int, best: int) -> list[str]:
-    """Hours with their yards, on more lines than one for each while these are within ``best``.
-
-    Where there are too many hours, only the starts; where too many starts, the late ones together.
-    """
-    groups = gist.windows if len(gist.windows) <= most else gist.starts
-    if len(groups) > most:
-        later = tuple(key for named in groups[most - 1 :] for key in named.keys)
-        groups = (*groups[: most - 1], Named(phrase="later, see below", keys=later))
+def _flows(groups: Sequence[Named], lead: str, room: int) -> list[str]:
+    """A paragraph of yards for each phrase; the earlier take the lines that the room leaves."""
     lines: list[str] = []
-    for number, named in enumerate(groups):
-        room = max(best - len(lines) - (len(groups) - number - 1), 1)
-        lines += flow(f"  {named.phrase}:", commas(labels(named.keys)), 0, room)[0]
+    for number, group in enumerate(groups):
+        left = max(room - len(lines) - (len(groups) - number - 1), 1)
+        names = commas(labels(group.keys))
+        lines += flow(lead.format(group.phrase), names, 0, left)[0]
     return lines
 
 
-def _left_out_line(gist: Gist) -> list[str]:
+def _window_lines(gist: Gist, room: int) -> list[str]:
+    """Hours with their yards.
+
+    Where there are too many hours, only the starts; where too many starts, the late ones together.
+    """
+    groups = gist.windows if len(gist.windows) <= room else gist.starts
+    if len(groups) > room:
+        later = tuple(key for group in groups[room - 1 :] for key in group.keys)
+        phrase = "later, see below" if room > 1 else f"{groups[0].phrase} on, see below"
+        groups = (*groups[: room - 1], Named(phrase=phrase, keys=later))
+    return _flows(groups, "  {}:", room)
+
+
+def _left_out_forms(gist: Gist) -> Forms:
+    """Counts of yards, or their names: on one line where they fit, else a line for each reason."""
     if not gist.left_out:
-        return []
+        return [[]]
     lead = f"{gist.left_out_when}: "
-    whole = "; ".join(f"{', '.join(labels(n.keys))} ({n.phrase})" for n in gist.left_out)
-    if cost(lead + whole) <= HEAD_WIDTH:
-        return [lead + whole]
+    whole = lead + "; ".join(f"{', '.join(labels(n.keys))} ({n.phrase})" for n in gist.left_out)
+    if cost(whole) <= HEAD_WIDTH:
+        return [[], [whole]]
     counted = [f"{len(n.keys)} {n.phrase}" for n in gist.left_out]
-    return [lead + listed(counted, HEAD_WIDTH - len(lead))]
+    named = f"{gist.left_out_when}, {{}}:"
+    rooms = range(max(len(gist.left_out), 2), HEAD_LINES)
+    return [
+        [],
+        [lead + listed(counted, HEAD_WIDTH - len(lead))],
+        *(_flows(gist.left_out, named, room) for room in rooms),
+    ]
+
+
+def _better_lines(gist: Gist) -> list[str]:
+    """The better day; clauses that its line has no room for are left to the list of days."""
+    clauses = (gist.better or "").split(", ")
+    while len(clauses) > 1 and cost(", ".join(clauses)) > HEAD_WIDTH:
+        clauses = clauses[:-1]
+    return [", ".join(clauses)] if gist.better else []
+
+
+def _blind_forms(blind: Sequence[str]) -> Forms:
+    if not blind:
+        return [[]]
+    lead, names = "Blind, no forecast:", labels(blind)
+    first = f"{lead} {listed(names, HEAD_WIDTH - cost(lead) - 1)}"
+    return [[first], *(flow(lead, commas(names), 0, n)[0] for n in range(2, HEAD_LINES))]
+
+
+def _alarm_forms(watch: Sequence[Named], room: int) -> Forms:
+    """Alarms with their yards counted, then a line for each with names, then all names."""
+    if not watch:
+        return [[]]
+    each = [_alarm_line(named) for named in watch]
+    full = [_flows(watch, "Watch: {} at", n) for n in range(len(watch) + 1, HEAD_LINES)]
+    counted = _counted_alarms(watch, room)
+    return [each, *full] if len(each) <= len(counted) else [counted, each, *full]
+
+
+def _alarm_line(named: Named) -> str:
+    lead = f"Watch: {named.phrase} at "
+    names = listed(labels(named.keys), HEAD_WIDTH - cost(lead))
+    return lead + (plural(len(named.keys), "yard") if names.endswith(" in all") else names)
+
+
+def _counted_alarms(watch: Sequence[Named], room: int) -> list[str]:
+    """Every alarm with its count; with more than the room holds, the last line counts the rest."""
+    items = commas([f"{named.phrase} ({len(named.keys)})" for named in watch])
+    lines = packed("Watch (yards):", items, HEAD_WIDTH)
+    shown = len(items)
+    while len(lines) > room and shown > 0:
+        shown -= 1
+        rest = plural(len(items) - shown, "more official hazard")
+        above = packed("Watch (yards):", items[:shown], HEAD_WIDTH)
+        lines = [*above[:-1], above[-1].rstrip(","), f"   and {rest}, see below"]
+    return lines

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from windowcast.wording.plain import wrapped
+from windowcast.wording.plain import cost, cut, wrapped
 
 HEAD_LINES, HEAD_WIDTH = 10, 60
 LINES, WIDTH = 60, 78
@@ -33,3 +33,12 @@ def flow(lead: str, items: Sequence[str], above: int, room: int) -> tuple[list[s
         told = " ".join([lead, *items[:shown]]).rstrip(",;")
         lines = laid([f"{told} and {len(items) - shown} more"], above)
     return lines, len(items) - shown
+
+
+def packed(lead: str, items: Sequence[str], width: int) -> list[str]:
+    """Items one after the other, none of them broken over two lines."""
+    lines, hang = [lead], " " * (len(lead) - len(lead.lstrip(" ")) + 3)
+    for item in items:
+        longer = f"{lines[-1]} {item}"
+        lines = [*lines[:-1], longer] if cost(longer) <= width else [*lines, hang + item]
+    return [cut(line, width) for line in lines]

@@ -13,23 +13,17 @@ from windowcast.terms.practice import Practice
 from windowcast.terms.yard import Yard
 
 (
-    LABEL, DOSE, MASK, EYES, SYMPTOMS, FIRST_AID, PARTNER, FATIGUE,
+    LABEL, DOSE, MASK, EYES, SYMPTOMS, FIRST_AID, PARTNER, OTHERS, FATIGUE,
     UPWIND, SWING, STILL_AIR, ICE, SOFT_LANE, POWER, HOT_METAL, FIRE_WEATHER, BEES,
 ) = CAUTIONS = (
-    "label", "dose", "mask", "eyes", "symptoms", "first_aid", "partner", "fatigue",
+    "label", "dose", "mask", "eyes", "symptoms", "first_aid", "partner", "others", "fatigue",
     "upwind", "swing", "still_air", "ice", "soft_lane", "power", "hot_metal", "fire_weather",
     "bees",
 )  # fmt: skip
 
-# Most hives in one session of the published exposure measurements: Gumpp, Drysch, Radjaipour and
-# Dartsch 2003 (from its summary). Beyond it nobody has measured what a crew breathes.
-HIVES_MEASURED = 21
-# Upper end of Beaufort force 1, in which smoke hardly drifts (WMO-No. 306, code table 1100).
-STILL_TO_MPS = 1.5
-FREEZING_C = 0.0
 FIRE_PHENOMENON = "FW"  # VTEC, fire weather (NWS Directive 10-1703)
 
-_ALWAYS = frozenset({MASK, EYES, SYMPTOMS, FIRST_AID, PARTNER})
+_ALWAYS = frozenset({MASK, EYES, SYMPTOMS, FIRST_AID, PARTNER, OTHERS})
 
 
 def chosen_day(days: Sequence[OutfitDay], today: date) -> OutfitDay | None:
@@ -98,7 +92,8 @@ def cautions_for(
     yards = [item.yard for item, _ in going]
     scores = [score for _, score in going]
     wet = any(_wet(item, score, limits, rain_before_mm or {}) for item, score in going)
-    said = {LABEL} | _ALWAYS | _work(yards) | _air(scores, limits) | _ground(scores, wet)
+    said = {LABEL} | _ALWAYS | _work(yards, limits) | _air(scores, limits)
+    said |= _ground(scores, wet, limits)
     return tuple(code for code in CAUTIONS if code in said)
 
 
@@ -112,10 +107,10 @@ def _going(advice: Sequence[Advice], chosen: OutfitDay) -> list[tuple[Advice, Wi
     ]
 
 
-def _work(yards: Sequence[Yard]) -> set[str]:
+def _work(yards: Sequence[Yard], practice: Practice) -> set[str]:
     kinds = [sum(counts) for counts in zip(*map(_hives_by_kind, yards), strict=True)]
     mixed = {DOSE} if sum(count > 0 for count in kinds) > 1 else set()
-    return mixed | ({FATIGUE} if sum(kinds) > HIVES_MEASURED else set())
+    return mixed | ({FATIGUE} if sum(kinds) > practice.caution.hives_measured else set())
 
 
 def _hives_by_kind(yard: Yard) -> tuple[int, ...]:
@@ -125,9 +120,10 @@ def _hives_by_kind(yard: Yard) -> tuple[int, ...]:
 def _air(scores: Sequence[WindowScore], practice: Practice) -> set[str]:
     said = {
         UPWIND: any(_windy(score, practice) for score in scores),
-        SWING: any(score.wind_turn is not None for score in scores),
+        SWING: any(score.wind_turns for score in scores),
         STILL_AIR: any(
-            score.wind_mps is not None and score.wind_mps <= STILL_TO_MPS for score in scores
+            score.wind_mps is not None and score.wind_mps <= practice.caution.still_to_mps
+            for score in scores
         ),
         BEES: any(_flying(score) for score in scores),
     }
@@ -144,8 +140,8 @@ def _flying(score: WindowScore) -> bool:
     return credit is not None and credit < 1.0
 
 
-def _ground(scores: Sequence[WindowScore], wet: bool) -> set[str]:
-    icy = any(score.ice or _frosty(score) for score in scores)
+def _ground(scores: Sequence[WindowScore], wet: bool, practice: Practice) -> set[str]:
+    icy = any(score.ice or _frosty(score, practice) for score in scores)
     fire = any(hazard.phenomenon == FIRE_PHENOMENON for score in scores for hazard in score.hazards)
     said = {
         ICE: icy,
@@ -157,8 +153,8 @@ def _ground(scores: Sequence[WindowScore], wet: bool) -> set[str]:
     return {code for code, called in said.items() if called}
 
 
-def _frosty(score: WindowScore) -> bool:
-    return score.day_low_c is not None and score.day_low_c <= FREEZING_C
+def _frosty(score: WindowScore, practice: Practice) -> bool:
+    return score.day_low_c is not None and score.day_low_c <= practice.caution.frost_to_c
 
 
 def _wet(

@@ -13,8 +13,17 @@ from windowcast.times import Ints
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Turn:
+    """A turn of the wind at the n-th hour of a run: mean directions before it and after it."""
+
+    at: int
+    before_deg: float
+    from_deg: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class RunFacts:
-    """Facts of one yard-day. ``turn_at`` is a position on the hour index, None without a turn."""
+    """Facts of one yard-day."""
 
     temp_low_c: float | None
     temp_high_c: float | None
@@ -23,8 +32,7 @@ class RunFacts:
     wind_mps: float | None
     gust_mps: float | None
     wind_from_deg: float | None
-    turn_at: int | None
-    before_turn_deg: float | None
+    turns: tuple[Turn, ...]
     rain_mm: float | None
     rain_prob_frac: float | None
     ice: bool
@@ -47,8 +55,8 @@ def run_facts(
     Returns
     -------
     RunFacts
-        Run: temperature range, mean wind, strongest gust, mean direction over the whole run and
-        before a turn, the turn. Working hours:
+        Run: temperature range, mean wind, strongest gust, mean direction, turns.
+        Working hours:
         temperature range, rain as a sum, greatest chance. Ice: in the run, or in the working hours
         where there is no run.
 
@@ -57,8 +65,6 @@ def run_facts(
     Rule of this project: temperatures are those at the start of each hour.
     """
     touched = run if run.size else working
-    turn_at = _turn_at(weather, run, swing_deg)
-    steady = run if turn_at is None else run[run < turn_at]
     return RunFacts(
         temp_low_c=lowest(weather["temp_c"][run]),
         temp_high_c=highest(weather["temp_c"][run]),
@@ -67,10 +73,7 @@ def run_facts(
         wind_mps=_mean(weather["wind_mps"][run]),
         gust_mps=highest(weather["gust_mps"][run]),
         wind_from_deg=mean_direction_deg(weather["wind_from_deg"][run], weather["wind_mps"][run]),
-        turn_at=turn_at,
-        before_turn_deg=mean_direction_deg(
-            weather["wind_from_deg"][steady], weather["wind_mps"][steady]
-        ),
+        turns=wind_turns(weather["wind_from_deg"][run], weather["wind_mps"][run], swing_deg),
         rain_mm=_sum(weather["rain_mm"][working]),
         rain_prob_frac=highest(weather["rain_prob_frac"][working]),
         ice=bool(
@@ -79,14 +82,44 @@ def run_facts(
     )
 
 
-def _turn_at(weather: Mapping[str, Floats], run: Ints, swing_deg: float) -> int | None:
-    """The first hour whose wind has left the side where the run's first moving air came from."""
-    moving = run[np.isfinite(weather["wind_from_deg"][run]) & (weather["wind_mps"][run] > 0.0)]
-    if not moving.size:
-        return None
-    angles = weather["wind_from_deg"][moving]
-    turned = np.flatnonzero(turn_deg(angles[0], angles) > swing_deg)
-    return int(moving[turned[0]]) if turned.size else None
+def wind_turns(from_deg: Floats, wind_mps: Floats, swing_deg: float) -> tuple[Turn, ...]:
+    """Where in a run the wind leaves the side where it was.
+
+    Parameters
+    ----------
+    from_deg, wind_mps
+        Where the wind comes from [deg] and how strong it is [m/s], shape (hour,). Calm hours and
+        hours without a direction have no side.
+    swing_deg
+        Most that the directions on one side may lie apart. [deg]
+
+    Returns
+    -------
+    tuple of Turn
+        In the order of time, none where all hours lie within ``swing_deg``.
+
+    Notes
+    -----
+    Rule of this project: hours are taken one after the other; the side changes at the first hour
+    that lies more than ``swing_deg`` from any hour since the last change.
+    """
+    sides: list[list[int]] = []
+    for hour in np.flatnonzero(np.isfinite(from_deg) & (wind_mps > 0.0)).tolist():
+        if sides and np.all(turn_deg(from_deg[hour], from_deg[sides[-1]]) <= swing_deg):
+            sides[-1].append(hour)
+        else:
+            sides.append([hour])
+    means = [_side_deg(from_deg[side]) for side in sides]
+    return tuple(
+        Turn(at=side[0], before_deg=before, from_deg=after)
+        for side, before, after in zip(sides[1:], means, means[1:], strict=False)
+    )
+
+
+def _side_deg(from_deg: Floats) -> float:
+    """Mean direction of hours on one side; they never cancel unless a swing of 180 is allowed."""
+    mean = mean_direction_deg(from_deg, np.ones_like(from_deg))
+    return float(from_deg[0]) if mean is None else mean
 
 
 def lowest(values: Floats) -> float | None:

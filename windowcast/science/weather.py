@@ -13,7 +13,7 @@ from dataclasses import replace
 import numpy as np
 
 from windowcast.science.air import clear_sky_wm2, extraterrestrial_wm2, sun_under_cloud_wm2
-from windowcast.terms.outlook import VARIABLES, Bools, Hazard, Origin, Outlook
+from windowcast.terms.outlook import VARIABLES, Bools, Origin, Outlook
 from windowcast.terms.yard import Yard
 from windowcast.times import Hours, hour_index
 
@@ -57,8 +57,9 @@ def join(forecasts: Sequence[Outlook], pasts: Sequence[Outlook]) -> Outlook:
 
     Notes
     -----
-    Rule of this project: see the head of this module. Hazards are kept from the source whose
-    hours they touch.
+    Rule of this project: see the head of this module. Official hazards are kept from every
+    forecast, whoever tells the hours that they touch: a warning is not taken back by another
+    service's silence.
     """
     hours = _span([*forecasts, *pasts])
     chosen = np.full(hours.size, -1)
@@ -107,7 +108,7 @@ def _assemble(
     arrays = {name: np.full((members, hours.size), np.nan, np.float32) for name in VARIABLES}
     origins: list[Origin] = []
     origin_of_hour = np.full(hours.size, -1, np.int8)
-    hazards: list[Hazard] = []
+    hazards = dict.fromkeys(hazard for piece in pieces for hazard in piece.hazards)
     for number in np.unique(chosen[chosen >= 0]):
         piece = pieces[number]
         where = np.flatnonzero(chosen == number)
@@ -117,7 +118,6 @@ def _assemble(
         known = [_index_of(origins, origin) for origin in piece.origins]
         told = piece.origin_of_hour[source]
         origin_of_hour[where] = np.where(told >= 0, np.asarray(known)[told], -1)
-        hazards.extend(h for h in piece.hazards if h not in hazards and _touches(h, hours[where]))
     return Outlook(
         yard_key=pieces[0].yard_key, hours=hours, arrays=arrays, origins=tuple(origins),
         origin_of_hour=origin_of_hour, hazards=tuple(hazards),
@@ -130,11 +130,6 @@ def _index_of(origins: list[Origin], origin: Origin) -> int:
     return origins.index(origin)
 
 
-def _touches(hazard: Hazard, hours: Hours) -> bool:
-    end = hazard.first + np.timedelta64(hazard.count, "h")
-    return bool(np.any((hours >= hazard.first) & (hours < end)))
-
-
 def with_sunshine(outlook: Outlook, yard: Yard) -> Outlook:
     """The same outlook with sunshine computed from sky cover where it is not told.
 
@@ -143,7 +138,7 @@ def with_sunshine(outlook: Outlook, yard: Yard) -> Outlook:
     outlook
         Hourly weather of the yard.
     yard
-        Its place; a height that is not known counts as sea level (at most 4 % too little sun at
+        Its place; a height that is not known counts as sea level (about 5 % too little sun at
         2,000 m).
 
     Returns

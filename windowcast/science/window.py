@@ -26,6 +26,10 @@ from windowcast.terms.practice import (
 
 DECIMALS = 6
 
+# Services write whole °F as °C with four decimals or more (10.5556 is 51 °F), so a temperature this
+# close to a threshold is the threshold. Rule of this project.
+SAME_DC = 5.1e-5
+
 
 def rounded(values: ArrayLike) -> Floats:
     """float64 to 1e-6: what thresholds are compared with.
@@ -65,7 +69,7 @@ def temperature_credit(temp_c: Floats, practice: TemperaturePractice) -> Floats:
     Notes
     -----
     Rule of this project on common practice: 1 in the best band, ``edge_credit`` at both edges,
-    0 outside, straight lines between.
+    0 outside, straight lines between. A temperature within ``SAME_DC`` of a threshold is it.
     """
     steps = [
         practice.none_low_c,
@@ -76,8 +80,10 @@ def temperature_credit(temp_c: Floats, practice: TemperaturePractice) -> Floats:
         practice.none_high_c,
     ]
     edge = practice.edge_credit
-    credit = np.interp(np.asarray(temp_c, np.float64), steps, [0.0, edge, 1.0, 1.0, edge, 0.0])
-    return rounded(credit)
+    temp = np.asarray(temp_c, np.float64)
+    for step in steps:
+        temp = np.where(np.abs(temp - step) <= SAME_DC, step, temp)
+    return rounded(np.interp(temp, steps, [0.0, edge, 1.0, 1.0, edge, 0.0]))
 
 
 def rain_credit(rain_mm: Floats, rain_prob_frac: Floats, practice: RainPractice) -> Floats:

@@ -95,9 +95,9 @@ class CrewTable(BaseModel):
         description="latest work of the day", examples=["17:00"]
     )
     days: list[Annotated[int, BeforeValidator(weekday), _WEEKDAY]] = Field(
-        default_factory=lambda: list(range(6)),
+        default_factory=lambda: list(range(7)),
         min_length=1,
-        description="weekdays on which the crew works; Monday to Saturday if left out",
+        description="weekdays on which the crew works; all seven if left out",
         examples=[["Mon", "Tue", "Wed", "Thu", "Fri", "Sat"]],
     )
 

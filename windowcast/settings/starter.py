@@ -38,7 +38,8 @@ state = "state"
 name = "A"
 start = "08:00"
 end = "17:00"
-days = ["Mon", "Tue", "Wed", "Thu", "Fri", "Sat"]
+# A good day may fall on a Sunday; leave out the weekdays on which nobody works.
+days = ["Mon", "Tue", "Wed", "Thu", "Fri", "Sat", "Sun"]
 
 # Weather sources, asked in this order. The first is the public forecast grid of the US National
 # Weather Service, free for everyone.

@@ -11,6 +11,9 @@ from windowcast.terms.yard import Crew, Yard
 
 GOOD, WORKABLE, POOR, BLIND = VERDICTS = ("good", "workable", "poor", "blind")
 
+# Last day that is ranked: forecasts beat climatology no further (decision 14 in DEVELOPERS.md).
+LAST_LEAD_DAY = 9
+
 # The parts of an hour's score, in the order in which they are named on a tie.
 TEMPERATURE, RAIN, WIND, LIGHT, FLIGHT = PART_CODES = (
     "temperature", "rain", "wind", "light", "flight",
@@ -47,10 +50,10 @@ class HourScore:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class WindTurn:
-    """The hour inside a run at which the wind has left the side where it began.
+    """The hour inside a run at which the wind has left the side where it was.
 
-    ``before_deg`` is the mean direction of the run's hours before it, ``wind_from_deg`` that of
-    the hour itself.
+    ``before_deg`` is the mean direction of the hours since the turn before it, ``wind_from_deg``
+    that of the hours up to the next one.
     """
 
     hour: datetime
@@ -89,7 +92,7 @@ class WindowScore:
     wind_mps: float | None = None
     gust_mps: float | None = None
     wind_from_deg: float | None = None
-    wind_turn: WindTurn | None = None
+    wind_turns: tuple[WindTurn, ...] = ()
     rain_mm: float | None = None
     rain_prob_frac: float | None = None
     caps: tuple[str, ...] = ()

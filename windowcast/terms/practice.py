@@ -61,9 +61,13 @@ def provenance_of(section: object) -> Iterator[tuple[str, str, Provenance]]:
 
 _TRADE = "common practice, no source"
 _HOUSE = "rule of this project, not published"
-_FLIGHT = (
-    "shape after Burrill & Dietz 1981 and Vicens & Bosch 2000 (12-14 C and 300 W/m2 for full"
-    " activity of Apis mellifera); the numbers are ours"
+_FLIGHT_TEMP = (
+    "Burrill & Dietz 1981 (foraging rises from 12 to 20 C) and Vicens & Bosch 2000 (full activity"
+    " of Apis mellifera at 12-14 C), both as cited by others; the numbers are ours"
+)
+_FLIGHT_WIND = (
+    "Hennessy et al. 2020, Animal Behaviour (visits fall with wind already from 0 to 3 m/s), and a"
+    " teaching page (none above 15 mph); the numbers are ours"
 )
 
 
@@ -202,13 +206,13 @@ class FlightPractice:
         "0.4", "number", says="credit lost in full flight", source=_HOUSE, grade=OURS
     )
     none_below_c: float = threshold(
-        "10 C", "temperature", says="no flight at or below", source=_FLIGHT, grade=OURS
+        "10 C", "temperature", says="no flight at or below", source=_FLIGHT_TEMP, grade=OURS
     )
     full_over_dc: float = threshold(
         "6 C",
         "temperature difference",
         says="degrees above none_below at which flight is full",
-        source=_FLIGHT,
+        source=_FLIGHT_TEMP,
         grade=OURS,
     )
     full_sun_wm2: float = threshold(
@@ -219,7 +223,7 @@ class FlightPractice:
         grade=PUBLISHED,
     )
     dark_factor: float = threshold(
-        "0.2", "number", says="factor under a dark sky", source=_FLIGHT, grade=OURS
+        "0.2", "number", says="factor under a dark sky", source=_HOUSE, grade=OURS
     )
     cloud_from_frac: float = threshold(
         "50 %",
@@ -236,13 +240,13 @@ class FlightPractice:
         grade=OURS,
     )
     none_from_mps: float = threshold(
-        "8 m/s", "speed", says="no flight from this wind up", source=_FLIGHT, grade=OURS
+        "8 m/s", "speed", says="no flight from this wind up", source=_FLIGHT_WIND, grade=OURS
     )
     wind_over_mps: float = threshold(
         "4 m/s",
         "speed",
         says="wind slower than none_from by this no longer holds flight back",
-        source=_FLIGHT,
+        source=_FLIGHT_WIND,
         grade=OURS,
     )
 
@@ -283,6 +287,40 @@ class DayPractice:
             raise ValueError("min_run must be a whole number of hours from 1 to 12")
         if not 0 < self.workable_from < self.good_from <= 1:
             raise ValueError("workable_from must be more than 0 and less than good_from, at most 1")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class CautionPractice:
+    """From where on a caution is said aloud."""
+
+    still_to_mps: float = threshold(
+        "1.5 m/s",
+        "speed",
+        says="wind up to here hardly moves the vapour: let it clear before you step in",
+        source="WMO-No. 306, code table 1100: Beaufort force 1 ends at 1.5 m/s (from memory)",
+        grade=HANDBOOK,
+    )
+    frost_to_c: float = threshold(
+        "0 C",
+        "temperature",
+        says="a working hour this cold may leave ice on the lane",
+        source="water freezes",
+        grade=HANDBOOK,
+    )
+    hives_measured: float = threshold(
+        "21",
+        "number",
+        says="most hives in one session whose vapour anybody measured",
+        source="Gumpp, Drysch, Radjaipour & Dartsch 2003, thesis abstract, Tuebingen",
+        grade=PUBLISHED,
+    )
+
+    def __post_init__(self) -> None:
+        """Refuse limits that cannot be."""
+        if not self.still_to_mps >= 0:
+            raise ValueError("still_to must not be negative")
+        if self.hives_measured != int(self.hives_measured) or self.hives_measured < 0:
+            raise ValueError("hives_measured must be a whole number of hives")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -332,6 +370,7 @@ class Practice:
     flight: FlightPractice = field(default_factory=FlightPractice)
     day: DayPractice = field(default_factory=DayPractice)
     age: AgePractice = field(default_factory=AgePractice)
+    caution: CautionPractice = field(default_factory=CautionPractice)
 
 
 def _demand_credit(name: str, value: float) -> None:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Collection, Sequence
 from datetime import date, datetime, time, timedelta
 
 from windowcast.terms.yard import Crew
@@ -39,9 +39,28 @@ def at(moment: datetime, tz: str) -> str:
 
 def span(start: datetime, end: datetime, tz: str) -> str:
     """Clock times of a run: "08:00-12:00"; a run that ends at midnight ends at 24:00."""
+    return f"{at(start, tz)}-{_at_end(start, end, tz)}"
+
+
+def _at_end(start: datetime, end: datetime, tz: str) -> str:
     last = at(end, tz)
     midnight = last == "00:00" and local(start, tz).date() != local(end, tz).date()
-    return f"{at(start, tz)}-{'24:00' if midnight else last}"
+    return "24:00" if midnight else last
+
+
+def widest(runs: Sequence[tuple[datetime, datetime, str]]) -> str:
+    """Clock times from the earliest start to the latest end, each run read on its own clock.
+
+    A run is its start, its end and its zone; all are of one calendar day, each by its own clock.
+    """
+    first = min(runs, key=lambda run: local(run[0], run[2]).replace(tzinfo=None))
+    last = max(runs, key=lambda run: local(run[1], run[2]).replace(tzinfo=None))
+    return f"{at(first[0], first[2])}-{_at_end(*last)}"
+
+
+def agree(zones: Collection[str], *moments: datetime) -> bool:
+    """Whether the clocks of some zones show the same time at each of some instants."""
+    return all(len({local(moment, tz).utcoffset() for tz in zones}) == 1 for moment in moments)
 
 
 def stamp(moment: datetime, tz: str) -> str:

@@ -5,14 +5,14 @@ from __future__ import annotations
 from dataclasses import dataclass
 from datetime import date, timedelta
 
-from windowcast.terms.advice import OutfitDay
+from windowcast.terms.advice import LAST_LEAD_DAY, OutfitDay
 from windowcast.wording import clock
-from windowcast.wording.gist import envelope, share, watch
+from windowcast.wording.alarms import watch
+from windowcast.wording.gist import envelope, share
 from windowcast.wording.plain import capital, listed, plural
 from windowcast.wording.reasons import against, broad, numbers
 from windowcast.wording.view import View
 
-LAST_LEAD_DAY = 9  # forecasts beat climatology no further
 _REASON_ROOM = 160
 
 

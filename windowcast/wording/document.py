@@ -198,7 +198,7 @@ def _yard(view: View, yard: Yard) -> YardDocument:
 
 
 def _yard_day(view: View, score: WindowScore) -> YardDayDocument:
-    tz, reason, turn = view.tz(score), reason_of(score, view), score.wind_turn
+    tz, reason, turn = view.tz(score), reason_of(score, view), next(iter(score.wind_turns), None)
     return YardDayDocument(
         day=score.day,
         score=_score(score.score),

@@ -5,27 +5,18 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
-from windowcast.terms.advice import CAP_THUNDER, OutfitDay, WindowScore
+from windowcast.terms.advice import OutfitDay, WindowScore
 from windowcast.terms.outlook import FORECAST
 from windowcast.wording import clock
-from windowcast.wording.hazards import hazard_words
+from windowcast.wording.alarms import watch
 from windowcast.wording.plain import clean, listed, plural
 from windowcast.wording.reasons import against, broad, numbers
 from windowcast.wording.scale import whole
-from windowcast.wording.view import View, label
+from windowcast.wording.view import Named, View, label, named
 
 SCOPE = "Weather only: brood, road and label are yours to judge."
-THUNDER, ICE = "thunder", "ice"
 _OUTFIT_ROOM = 24
 _PHRASE_ROOM = 52
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Named:
-    """A phrase and the keys of the yards that it is about."""
-
-    phrase: str
-    keys: tuple[str, ...]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -56,17 +47,13 @@ def gist_of(view: View) -> Gist:
         next_up=_next_up(view),
         windows=windows(going, view),
         starts=starts(going, view),
-        left_out=tuple(_named(reason.phrase, scores) for reason, scores in idle),
+        left_out=tuple(named(reason.phrase, scores) for reason, scores in idle),
         left_out_when="Not today" if view.today_served else "Not then",
         watch=watch(going),
         stale=_stale(view),
         blind=tuple(view.unseen(view.chosen_date)),
         better=_better(view),
     )
-
-
-def _named(phrase: str, scores: Sequence[WindowScore]) -> Named:
-    return Named(phrase=phrase, keys=tuple(score.yard_key for score in scores))
 
 
 def _title(view: View) -> str:
@@ -105,12 +92,19 @@ def _offer(view: View, day: OutfitDay) -> str:
 
 
 def envelope(view: View, scores: Sequence[WindowScore]) -> str:
-    """From the earliest start to the latest end, on the outfit's clock where yards have several."""
-    zones = {view.tz(score) for score in scores}
-    tz = zones.pop() if len(zones) == 1 else view.morning.tz
-    starts = [score.start for score in scores if score.start is not None]
-    ends = [score.end for score in scores if score.end is not None]
-    return view.between(min(starts), max(ends), tz) if starts and ends else ""
+    """From the earliest start to the latest end: "08:00-12:00", or "08:00-12:00 local".
+
+    Yards whose clocks differ are each read on their own clock, which "local" says: a day is a
+    calendar day of each yard, so no one clock could tell such a span without breaking it.
+    """
+    runs = [(s.start, s.end, view.tz(s)) for s in scores if s.start and s.end]
+    if not runs:
+        return ""
+    first, last = min(run[0] for run in runs), max(run[1] for run in runs)
+    zones = {run[2] for run in runs}
+    if not clock.agree(zones, first, last):
+        return f"{clock.widest(runs)} local"
+    return view.between(first, last, view.morning.tz if view.morning.tz in zones else min(zones))
 
 
 def share(view: View, day: OutfitDay) -> str:
@@ -171,7 +165,7 @@ def windows(scores: Sequence[WindowScore], view: View) -> tuple[Named, ...]:
 
 def starts(scores: Sequence[WindowScore], view: View) -> tuple[Named, ...]:
     """The same by the start alone, for mornings with very many different windows."""
-    return _together(scores, lambda score: f"from {view.hours(score).partition('-')[0]}")
+    return _together(scores, lambda score: f"from {view.begin(score)}")
 
 
 def _together(
@@ -180,30 +174,7 @@ def _together(
     groups: dict[str, list[WindowScore]] = {}
     for score in sorted(scores, key=lambda s: (s.start is None, s.start, s.end)):
         groups.setdefault(phrase_of(score), []).append(score)
-    return tuple(_named(phrase, members) for phrase, members in groups.items())
-
-
-def watch(scores: Sequence[WindowScore]) -> tuple[Named, ...]:
-    """Thunder, ice and official hazards that touch the runs, with the yards."""
-    groups: dict[str, list[WindowScore]] = {}
-    for score in scores:
-        for phrase in alarms(score):
-            groups.setdefault(phrase, []).append(score)
-    ordered = sorted(groups.items(), key=lambda item: (_urgency(item[0]), -len(item[1]), item[0]))
-    return tuple(_named(phrase, members) for phrase, members in ordered)
-
-
-def _urgency(phrase: str) -> int:
-    if phrase in (THUNDER, ICE):
-        return (THUNDER, ICE).index(phrase)
-    return 2 if phrase.endswith(" warning") else 3
-
-
-def alarms(score: WindowScore) -> tuple[str, ...]:
-    """What touches a yard's run and must be watched: thunder, ice, official hazards."""
-    told = [THUNDER] if CAP_THUNDER in score.caps else []
-    told += [ICE] if score.ice else []
-    return tuple(dict.fromkeys([*told, *(hazard_words(hazard) for hazard in score.hazards)]))
+    return tuple(named(phrase, members) for phrase, members in groups.items())
 
 
 def _stale(view: View) -> str | None:

@@ -6,17 +6,26 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
 from windowcast.terms.advice import GOOD, VERDICTS, WORKABLE, OutfitDay, WindowScore
+from windowcast.wording.alarms import alarms, watch
 from windowcast.wording.clock import day_words
-from windowcast.wording.gist import alarms, watch
 from windowcast.wording.plain import capital, clean, commas, joined
 from windowcast.wording.reasons import against, numbers, reason_of
 from windowcast.wording.scale import temperatures
-from windowcast.wording.view import View, label, labels
+from windowcast.wording.view import Named, View, label, labels
 from windowcast.wording.wind import stand, stand_short, wind
 
 _WHY_ROOM = 200
 UNTOLD_DAY = "the forecast does not tell this day"
 UNTOLD_DAYS = "the forecast tells no day"
+
+
+@dataclass(frozen=True, slots=True)
+class Block:
+    """A lead and items that are set one after the other, and shorter ones that must stand."""
+
+    lead: str
+    items: list[str]
+    short: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -114,35 +123,43 @@ def blind_groups(view: View, day: OutfitDay | None) -> list[Group]:
     return [Group(lead="blind", keys=tuple(keys), told=why) for why, keys in whys.items()]
 
 
-def compact_groups(view: View, day: OutfitDay | None) -> list[tuple[str, list[str]]]:
-    """The same yards in few lines: a lead and items that are set one after the other.
+def compact_groups(view: View, day: OutfitDay | None) -> list[Block]:
+    """The same yards in few lines.
 
     Each fit yard keeps its hours and its side; temperature and wind are those of all together.
     """
     if day is None:
-        return [("blind", commas(labels(view.unseen(None))))]
+        return [Block("blind", commas(labels(view.unseen(None))))]
     poor = against(view.of_day(day.day), view)
     blocks = [
         _compact_fit(view, day, GOOD),
         _compact_fit(view, day, WORKABLE),
-        ("watch", _by_phrase((n.phrase, labels(n.keys)) for n in watch(view.served(day)))),
-        ("blind", commas(labels(view.unseen(day.day)))),
-        (
+        _compact_watch(watch(view.served(day))),
+        Block("blind", commas(labels(view.unseen(day.day)))),
+        Block(
             "poor",
             _by_phrase((r.phrase, labels([s.yard_key for s in scores])) for r, scores in poor),
         ),
     ]
-    return [block for block in blocks if block[1]]
+    return [block for block in blocks if block.items]
 
 
-def _compact_fit(view: View, day: OutfitDay, verdict: str) -> tuple[str, list[str]]:
+def _compact_watch(alarms: Sequence[Named]) -> Block:
+    return Block(
+        "watch",
+        _by_phrase((named.phrase, labels(named.keys)) for named in alarms),
+        tuple(commas([f"{named.phrase} ({len(named.keys)})" for named in alarms])),
+    )
+
+
+def _compact_fit(view: View, day: OutfitDay, verdict: str) -> Block:
     scores = [score for score in view.served(day) if score.verdict == verdict]
     air = ", ".join(filter(None, [air_range(scores, view), wind(scores, view.scale)]))
     by_hours: dict[str, list[str]] = {}
     for score in sorted(scores, key=lambda s: (s.start is None, s.start, s.end)):
         named = f"{label(score.yard_key)} {stand_short(score, view.tz(score))}"
         by_hours.setdefault(view.hours(score), []).append(named)
-    return (f"{verdict} ({air})" if air else verdict), _by_phrase(by_hours.items(), " ")
+    return Block(f"{verdict} ({air})" if air else verdict, _by_phrase(by_hours.items(), " "))
 
 
 def _by_phrase(groups: Iterable[tuple[str, Sequence[str]]], colon: str = ": ") -> list[str]:

@@ -1,9 +1,12 @@
 """Official hazards in words: VTEC phenomenon and significance (NWS Directive 10-1703).
 
-The names are from memory of that directive; a code that is not here is shown as it is.
+The names are from memory of that directive; a code that is not here is shown as it is. The order
+of danger is a rule of this project: what kills in minutes first.
 """
 
 from __future__ import annotations
+
+from collections.abc import Sequence
 
 from windowcast.terms.outlook import Hazard
 from windowcast.wording.plain import clean
@@ -28,6 +31,20 @@ _SIGNIFICANCES = {
     "W": "warning", "A": "watch", "Y": "advisory", "S": "statement", "F": "forecast",
     "O": "outlook", "N": "synopsis",
 }  # fmt: skip
+_WORST_FIRST = (
+    "TO", "SV", "EW", "HU", "TY", "HF", "TR", "HW", "BZ", "IS", "WS", "SQ", "ZR", "FF", "FA", "FL",
+    "TS", "SS", "CF", "FW", "DS", "AF", "AV", "EC", "LE", "WC", "WW", "WI", "ZF", "FG", "SM",
+)  # fmt: skip
+_GRAVEST_FIRST = ("W", "A", "Y", "S")
+
+
+def danger(hazard: Hazard) -> tuple[int, int]:
+    """Sorts hazards, the worst first: warnings before watches, advisories and statements."""
+    return _place(hazard.significance, _GRAVEST_FIRST), _place(hazard.phenomenon, _WORST_FIRST)
+
+
+def _place(code: str, ordered: Sequence[str]) -> int:
+    return ordered.index(code) if code in ordered else len(ordered)
 
 
 def hazard_words(hazard: Hazard) -> str:

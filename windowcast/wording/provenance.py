@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Sequence
 
 from windowcast.terms.advice import SourceUse
@@ -13,6 +14,7 @@ from windowcast.wording.view import View
 
 _NAME_ROOM = 20
 _DETAIL_ROOM = 28
+_DISTANCE = re.compile(r", \d+ km$")
 _VARIABLE_WORDS = {
     "sun_wm2": "sunshine computed from sky cover",
     "dewpoint_c": "dew point computed from humidity",
@@ -35,7 +37,7 @@ def source_sentences(view: View) -> list[str]:
 def _source_sentence(uses: Sequence[SourceUse], view: View) -> str:
     name, kind = uses[0].origin.name, uses[0].origin.kind
     same = [o for o in _origins(view) if (o.name, o.kind) == (name, kind)]
-    places = sorted({origin.detail for origin in same if origin.detail})
+    places = sorted({_place(origin) for origin in same if origin.detail})
     where = clean(places[0], _DETAIL_ROOM) if len(places) == 1 else f"{len(places)} places"
     hours = plural(max(use.hours for use in uses), "hour")
     told = [
@@ -44,6 +46,11 @@ def _source_sentence(uses: Sequence[SourceUse], view: View) -> str:
         where if places else "",
     ]
     return ", ".join(filter(None, told)) + "."
+
+
+def _place(origin: Origin) -> str:
+    """What an origin rests on; one station stands at many distances from many yards."""
+    return origin.detail if origin.kind == FORECAST else _DISTANCE.sub("", origin.detail)
 
 
 def _origins(view: View) -> list[Origin]:

@@ -19,6 +19,19 @@ NO_ADVICE = "no forecast came for this yard"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Named:
+    """A phrase and the keys of the yards that it is about."""
+
+    phrase: str
+    keys: tuple[str, ...]
+
+
+def named(phrase: str, scores: Sequence[WindowScore]) -> Named:
+    """A phrase about the yards of some yard-days."""
+    return Named(phrase=phrase, keys=tuple(score.yard_key for score in scores))
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class View:
     """A morning with what every sentence needs to look up."""
 
@@ -77,10 +90,19 @@ class View:
             return ""
         return self.between(score.start, score.end, self.tz(score))
 
+    def begin(self, score: WindowScore) -> str:
+        """Clock time at which a run begins: "08:00", "08:00 PST", "" without one."""
+        if score.start is None:
+            return ""
+        tz = self.tz(score)
+        return self._marked(clock.at(score.start, tz), score.start, tz)
+
     def between(self, start: datetime, end: datetime, tz: str) -> str:
         """Clock times of a span, with the zone where it is not that of the outfit."""
-        text, zone = clock.span(start, end, tz), clock.abbreviation(start, tz)
-        home = clock.abbreviation(start, self.morning.tz)
+        return self._marked(clock.span(start, end, tz), start, tz)
+
+    def _marked(self, text: str, moment: datetime, tz: str) -> str:
+        zone, home = (clock.abbreviation(moment, name) for name in (tz, self.morning.tz))
         return text if zone == home else f"{text} {zone}"
 
 

@@ -28,23 +28,34 @@ def _point(from_deg: float) -> int:
     return math.floor(from_deg % 360.0 / 45.0 + 0.5) % 8
 
 
+MOST_TURNS = 2  # more than these nobody can follow from a list
+RESTLESS = "the wind turns again and again: stand upwind by smoke"
+NO_SIDE = "no side to stand on is told: find the wind with smoke"
+
+
 def stand(score: WindowScore, tz: str) -> str:
     """Where the crew stands in the run, as a clause: upwind, and when to change sides."""
-    turn = score.wind_turn
-    if turn is not None:
-        later = f"from {at(turn.hour, tz)} on the {side(turn.wind_from_deg)} side"
-        return f"stand on the {side(turn.before_deg)} side, {later}: the wind turns"
+    turns = score.wind_turns
+    if len(turns) > MOST_TURNS:
+        return f"{RESTLESS}, first on the {side(turns[0].before_deg)} side"
+    if turns:
+        then = [f"from {at(turn.hour, tz)} on the {side(turn.wind_from_deg)}" for turn in turns]
+        return (
+            f"stand on the {side(turns[0].before_deg)} side, {', '.join(then)} side: the wind turns"
+        )
     if score.wind_from_deg is None:
-        return "no steady wind direction: keep out of the plume"
+        return NO_SIDE
     return f"stand on the {side(score.wind_from_deg)} side"
 
 
 def stand_short(score: WindowScore, tz: str) -> str:
-    """The same in letters, for crowded lines: "W", "W>N 10:00" or "side ?"."""
-    turn = score.wind_turn
-    if turn is not None:
-        first, then = letters(turn.before_deg), letters(turn.wind_from_deg)
-        return f"{first}>{then} {at(turn.hour, tz)}"
+    """The same in letters, for crowded lines: "W", "W>N 10:00", "W>N 10:00>W 11:00", "side ?"."""
+    turns = score.wind_turns
+    if len(turns) > MOST_TURNS:
+        return "turns, use smoke"
+    if turns:
+        then = [f"{letters(turn.wind_from_deg)} {at(turn.hour, tz)}" for turn in turns]
+        return ">".join([letters(turns[0].before_deg), *then])
     return "side ?" if score.wind_from_deg is None else letters(score.wind_from_deg)
 
 

@@ -1,13 +1,17 @@
 from datetime import timedelta
 
+import numpy as np
 import pytest
 from support.crowds import crowd, varied
-from support.mornings import DAY, advice, days_on, fit, morning, poor, use, usual, yard
+from support.mornings import DAY, advice, days_on, fit, local_time, morning, poor, use, usual, yard
 
 from windowcast.notices.console import ConsoleNotice
 from windowcast.planning.cautions import CAUTIONS
 from windowcast.terms.advice import Blind
+from windowcast.terms.outlook import Hazard
+from windowcast.times import as_hour
 from windowcast.wording.cautions import caution_sentences
+from windowcast.wording.hazards import hazard_words
 
 
 def text(told, units="us"):
@@ -148,6 +152,23 @@ def test_two_zones_are_said_and_marked():
     assert any(line.startswith(" 08:00-12:00 PST good, 4 h: fen.") for line in shown)
 
 
+def test_alarms_that_the_head_only_counts_stand_by_name_below():
+    codes = ("TO", "SV", "HW", "BZ", "IS", "WS", "FF", "FA", "FL", "EC", "LE", "AS",
+             "AV", "DS", "SM", "ZF", "WC", "SQ")  # fmt: skip
+    first = np.datetime64("2027-01-12T15", "h")
+    hazards = [Hazard(phenomenon=c, significance="W", first=first, count=3) for c in codes]
+    items = [
+        advice(f"yard-number-{n}", fit(hours=(8 + n % 3, 12 + n % 4),
+                                       hazards=(hazards[n % 18], hazards[(n + 5) % 18])))
+        for n in range(90)
+    ]  # fmt: skip
+    shown = text(morning(items))
+    assert len(shown.splitlines()) <= 60
+    assert "more official hazards, see below" in shown
+    below = " ".join(shown.partition("Yards today")[2].split())
+    assert [h for h in hazards if f"{hazard_words(h)} (10)" not in below] == []
+
+
 def test_names_cannot_steer_the_terminal():
     shown = text(morning([advice("ki\x1b[2Jln\x9b\u202e", fit())], outfit="A\x07\nB"))
     assert "\x1b" not in shown
@@ -158,3 +179,14 @@ def test_names_cannot_steer_the_terminal():
 
 def test_the_same_morning_reads_the_same():
     assert text(usual()) == text(usual())
+
+
+def test_a_day_with_an_official_hazard_says_so_in_few_words_where_room_is_short():
+    flood = Hazard(phenomenon="FL", significance="W", first=as_hour(local_time(DAY, 8)), count=240)
+    warned = {"caps": ("warning",), "verdict": "workable", "hazards": (flood,)}
+    week = [fit(day) for day in days_on(5)]
+    one = morning([advice("a", *week, fit(days_on(6)[-1], **warned))])
+    assert section(one, "Days, best first")[5].endswith("; warning at 1")
+    crowded = [fit(**warned) if n < 9 else poor(limited_by="wind") for n in range(12)]
+    told = morning([advice(f"yard-{n}", day, *week[1:]) for n, day in enumerate(crowded)])
+    assert "; warning at 9" in section(told, "Days, best first")[4]

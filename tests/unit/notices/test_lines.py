@@ -1,4 +1,4 @@
-from windowcast.notices.lines import flow, laid
+from windowcast.notices.lines import flow, laid, packed
 
 
 def test_the_first_ten_lines_are_narrow_and_the_others_wide():
@@ -33,3 +33,13 @@ def test_items_that_fit_are_all_there():
 def test_a_room_of_one_line_still_counts_everything():
     lines, hidden = flow(" good:", ["x" * 70 + ",", "y" * 70], 10, 1)
     assert (lines, hidden) == ([" good: and 2 more"], 2)
+
+
+def test_packed_items_are_never_broken_and_hang_below_their_lead():
+    items = ["high wind warning (3),", "ice (2),", "blizzard warning (1)"]
+    assert packed(" watch:", items, 31) == [
+        " watch: high wind warning (3),",
+        "    ice (2),",
+        "    blizzard warning (1)",
+    ]
+    assert packed("Watch:", ["a" * 40], 20) == ["Watch:", "   " + "a" * 16 + "\u2026"]

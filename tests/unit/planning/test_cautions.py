@@ -12,11 +12,11 @@ from windowcast.planning.cautions import (
     FATIGUE,
     FIRE_WEATHER,
     FIRST_AID,
-    HIVES_MEASURED,
     HOT_METAL,
     ICE,
     LABEL,
     MASK,
+    OTHERS,
     PARTNER,
     POWER,
     SOFT_LANE,
@@ -38,6 +38,9 @@ FIRE = Hazard(phenomenon="FW", significance="W", first=np.datetime64("2027-01-12
 FLYING = (0.95, 1.0, 1.0, 1.0, 0.999)
 
 
+MEASURED = int(Practice().caution.hives_measured)
+
+
 def said(*scores, where="kiln", **changes):
     told = [advice(where, *scores)]
     return cautions_for(told, ranked_days(told, Practice().day), today=DAY, **changes)
@@ -49,8 +52,8 @@ def test_label_and_law_come_first_whatever_the_day_is_like():
     assert cautions_for([], [], today=DAY) == (LABEL,)
 
 
-@pytest.mark.parametrize("code", [MASK, EYES, SYMPTOMS, FIRST_AID, PARTNER])
-def test_gear_first_aid_and_a_partner_are_said_when_somebody_goes(code):
+@pytest.mark.parametrize("code", [MASK, EYES, SYMPTOMS, FIRST_AID, PARTNER, OTHERS])
+def test_gear_first_aid_a_partner_and_people_nearby_are_said_when_somebody_goes(code):
     assert code in said(fit())
     assert code not in said(poor())
 
@@ -66,8 +69,8 @@ def test_mixed_kinds_of_hives_call_for_weighing_by_kind():
 
 
 def test_more_hives_than_anybody_measured_call_for_rest():
-    assert FATIGUE in said(fit(), where=yard("kiln", doubles=HIVES_MEASURED + 1))
-    assert FATIGUE not in said(fit(), where=yard("kiln", doubles=HIVES_MEASURED))
+    assert FATIGUE in said(fit(), where=yard("kiln", doubles=MEASURED + 1))
+    assert FATIGUE not in said(fit(), where=yard("kiln", doubles=MEASURED))
 
 
 def test_hives_of_a_yard_that_is_not_visited_tire_nobody():
@@ -91,7 +94,7 @@ def test_wind_past_calm_or_gusts_at_the_limit_call_for_standing_upwind(changes, 
 
 def test_a_turning_wind_calls_for_changing_sides():
     turn = WindTurn(hour=local_time(DAY, 10), before_deg=270.0, wind_from_deg=10.0)
-    assert SWING in said(fit(wind_turn=turn))
+    assert SWING in said(fit(wind_turns=(turn,)))
     assert SWING not in said(fit())
 
 
@@ -147,7 +150,7 @@ def test_fire_weather_is_said_even_on_wet_ground():
     assert FIRE_WEATHER not in said(fit())
 
 
-def test_flying_bees_call_for_telling_the_neighbours():
+def test_flying_bees_call_for_no_treating_in_heavy_flight():
     assert BEES in said(fit(mean_credits=FLYING))
     assert BEES not in said(fit(mean_credits=(0.95, 1.0, 1.0, 1.0, 1.0)))
     assert BEES not in said(fit(mean_credits=(0.95, 1.0, 1.0, 1.0, None)))
@@ -155,7 +158,7 @@ def test_flying_bees_call_for_telling_the_neighbours():
 
 def test_every_code_can_be_reached():
     turn = WindTurn(hour=local_time(DAY, 10), before_deg=270.0, wind_from_deg=10.0)
-    wet = fit(rain_mm=1.0, ice=True, hazards=(FIRE,), wind_turn=turn, mean_credits=FLYING)
+    wet = fit(rain_mm=1.0, ice=True, hazards=(FIRE,), wind_turns=(turn,), mean_credits=FLYING)
     told = [
         advice(yard("kiln", doubles=30, nucs=1), wet),
         advice("mill", fit(wind_mps=1.0)),

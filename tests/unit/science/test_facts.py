@@ -3,7 +3,7 @@
 import numpy as np
 import pytest
 
-from windowcast.science.facts import run_facts
+from windowcast.science.facts import run_facts, wind_turns
 from windowcast.terms.outlook import VARIABLES
 
 
@@ -37,22 +37,33 @@ def test_rain_is_summed_and_chance_is_the_greatest_of_the_working_hours():
     assert found.rain_prob_frac == pytest.approx(0.8)
 
 
-@pytest.mark.parametrize(("angles", "turn_at"), [
-    ([0, 0, 60, 60, 0, 0], None), ([0, 0, 61, 0, 0, 0], 2), ([0, 350, 20, 51, 0, 0], 3),
-    ([0, np.nan, 10, 90, 0, 0], 3),
+def turns(angles, winds=None, swing=60.0):
+    found = wind_turns(np.array(angles, float), np.array(winds or [2.0] * len(angles)), swing)
+    return [(turn.at, round(turn.before_deg), round(turn.from_deg)) for turn in found]
+
+
+@pytest.mark.parametrize(("angles", "told"), [
+    ([0, 0, 60, 60], []), ([0, 0, 61, 61], [(2, 0, 61)]), ([10, 350, 20, 51], [(3, 7, 51)]),
+    ([0, np.nan, 10, 90], [(3, 5, 90)]),
+    ([80, 100, 300, 300], [(2, 90, 300)]),
+    ([270, 270, 0, 270, 270], [(2, 270, 0), (3, 0, 270)]),  # and back again
+    ([350, 30, 310, 350], [(2, 10, 330)]),  # 80 degrees within the run, none from the first hour
+    ([180, 230, 130, 130], [(2, 205, 130)]),
+    ([0, 40, 80, 120], [(2, 20, 100)]),  # a slow veer of 120 degrees
+    ([], []), ([90], []),
 ])  # fmt: skip
-def test_the_wind_has_turned_when_it_leaves_its_first_side_by_more_than_60_degrees(angles, turn_at):
-    assert facts(wind_mps=[2] * 6, wind_from_deg=angles).turn_at == turn_at
-
-
-def test_the_side_before_a_turn_is_that_of_the_hours_before_it():
-    found = facts(run=(0, 1, 2, 3), wind_mps=[2] * 6, wind_from_deg=[80, 100, 300, 300, 0, 0])
-    assert (found.turn_at, found.before_turn_deg) == (2, pytest.approx(90.0))
+def test_the_wind_turns_where_it_leaves_the_side_of_the_hours_before(angles, told):
+    assert turns(angles) == told
 
 
 def test_a_calm_neither_starts_nor_makes_a_turn():
-    found = facts(wind_mps=[2, 0, 2, 0, 2, 2], wind_from_deg=[0, 180, 10, 180, 0, 0])
-    assert found.turn_at is None
+    assert turns([0, 180, 10, 180], [2, 0, 2, 0]) == []
+    assert turns([180, 0, 10, 100], [0, 2, 2, 2]) == [(3, 5, 100)]
+
+
+def test_turns_are_those_of_the_run_alone():
+    found = facts(run=(1, 2, 3), wind_mps=[2] * 6, wind_from_deg=[180, 0, 0, 90, 270, 270])
+    assert [(turn.at, turn.from_deg) for turn in found.turns] == [(2, pytest.approx(90.0))]
 
 
 @pytest.mark.parametrize(("name", "at", "ice"), [

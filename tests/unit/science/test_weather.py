@@ -73,19 +73,15 @@ def test_a_hole_between_past_and_forecast_is_told_by_nobody():
     assert np.isnan(joined.arrays["temp_c"][0, 4:10]).all()
 
 
-def test_hazards_are_kept_from_the_source_whose_hours_they_touch():
+def test_official_hazards_of_every_forecast_are_kept_once_whoever_tells_the_hours():
     near = Hazard(phenomenon="WI", significance="Y", first=as_hour(START), count=3)
     far = Hazard(
         phenomenon="WS", significance="W", first=as_hour(START + timedelta(hours=30)), count=3
     )
-    joined = join(
-        [
-            outlook(count=24, origin=NWS, hazards=(near,)),
-            outlook(count=48, origin=LONG, hazards=(near, far)),
-        ],
-        [],
-    )
-    assert joined.hazards == (near, far)
+    quiet = outlook(count=48, origin=LONG)
+    told = outlook(count=48, origin=NWS, hazards=(near, far))
+    assert join([quiet, told], []).hazards == (near, far)
+    assert join([told, outlook(count=48, origin=LONG, hazards=(near,))], []).hazards == (near, far)
 
 
 def test_an_outlook_that_tells_nothing_has_no_reach():

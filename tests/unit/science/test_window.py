@@ -47,6 +47,15 @@ def test_a_threshold_told_in_float32_is_exactly_the_threshold(temp_f):
     assert told.tolist() == [{32: 0.0, 35: 0.6, 40: 1.0, 46: 1.0, 51: 0.6, 55: 0.0}[int(temp_f)]]
 
 
+@pytest.mark.parametrize("decimals", [4, 5, 6, 12])
+@pytest.mark.parametrize(
+    ("temp_f", "credit"), [(32, 0.0), (35, 0.6), (40, 1.0), (46, 1.0), (51, 0.6), (55, 0.0)]
+)
+def test_a_threshold_is_met_however_many_decimals_the_service_writes(temp_f, credit, decimals):
+    told = np.array([round(f_to_c(temp_f), decimals)])
+    assert temperature_credit(told, PRACTICE.temperature).tolist() == [credit]
+
+
 @pytest.mark.parametrize(("temp_f", "usable"), [
     (34.9, False), (35.0, True), (35.1, True), (50.9, True), (51.0, True), (51.1, False),
 ])  # fmt: skip

@@ -37,7 +37,7 @@ def test_what_has_a_default_may_be_left_out() -> None:
     crew = '[[crews]]\nname = "A"\nstart = "08:00"\nend = 17:00:00\n'
     found = built('name = "V"\ncontact = "a@b.example"\n' + crew)
     assert (found.units, found.state, found.limits) == ("us", HERE / "state", FetchLimits())
-    assert found.crews[0].weekdays == frozenset(range(6))
+    assert found.crews[0].weekdays == frozenset(range(7))
     assert found.crews[0].end == time(17)
 
 

@@ -13,6 +13,7 @@ import pytest
 from windowcast.terms.practice import (
     GRADES,
     AgePractice,
+    CautionPractice,
     DayPractice,
     FlightPractice,
     Practice,
@@ -140,6 +141,10 @@ def test_a_grade_that_does_not_exist_is_refused() -> None:
         (DayPractice, {"workable_from": 0.0}, "workable_from must be more than 0 and less than"),
         (DayPractice, {"good_from": 1.01}, "less than good_from, at most 1"),
         (AgePractice, {"silent_to_h": 0.0}, "must rise in this order"),
+        (CautionPractice, {"still_to_mps": -0.1}, "must not be negative"),
+        (CautionPractice, {"still_to_mps": float("nan")}, "must not be negative"),
+        (CautionPractice, {"hives_measured": 20.5}, "whole number"),
+        (CautionPractice, {"hives_measured": -1.0}, "whole number"),
         (AgePractice, {"silent_to_h": 24.1}, "must rise in this order"),
         (AgePractice, {"demote_after_h": 48.1}, "must rise in this order"),
         (AgePractice, {"future_to_h": -0.1}, "future_to must not be negative"),

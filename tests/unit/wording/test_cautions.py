@@ -2,7 +2,7 @@ from itertools import chain
 
 import pytest
 
-from windowcast.planning.cautions import CAUTIONS, LABEL, MASK
+from windowcast.planning.cautions import CAUTIONS, LABEL, MASK, OTHERS
 from windowcast.wording.cautions import GROUPS, SENTENCES, caution_sentences
 from windowcast.wording.plain import cost
 
@@ -16,6 +16,11 @@ def test_all_cautions_together_are_eight_entries_label_first():
     told = caution_sentences(CAUTIONS)
     assert len(told) == 8
     assert told[0].startswith("The label in hand and local law come first.")
+
+
+def test_others_are_kept_away_with_or_without_flying_bees():
+    assert "as long as the label says" in SENTENCES[OTHERS]
+    assert "neighbours" in SENTENCES[OTHERS]
 
 
 def test_only_what_is_called_for_is_said():

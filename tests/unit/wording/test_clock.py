@@ -67,3 +67,16 @@ def test_a_change_matters_only_inside_working_hours():
 
 def test_noon_is_local():
     assert clock.noon(date(2027, 1, 12), "America/Boise") == utc(2027, 1, 12, 19)
+
+
+def test_the_widest_span_reads_every_run_on_its_own_clock():
+    east = (utc(2027, 1, 12, 15), utc(2027, 1, 12, 21), "America/New_York")
+    guam = (utc(2027, 1, 11, 22), utc(2027, 1, 12, 14), "Pacific/Guam")
+    assert clock.widest([east]) == "10:00-16:00"
+    assert clock.widest([east, guam]) == "08:00-24:00"
+
+
+def test_clocks_agree_only_while_they_show_the_same_time():
+    winter, summer = utc(2027, 1, 12, 15), utc(2027, 7, 12, 15)
+    assert clock.agree(["America/Denver", "America/Phoenix"], winter)
+    assert not clock.agree(["America/Denver", "America/Phoenix"], winter, summer)

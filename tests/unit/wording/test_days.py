@@ -1,6 +1,6 @@
 from datetime import timedelta
 
-from support.mornings import DAY, advice, dark, days_on, fit, morning, poor, usual
+from support.mornings import DAY, advice, dark, days_on, fit, morning, poor, usual, yard
 
 from windowcast.terms.advice import Blind
 from windowcast.wording.days import beyond, day_lines
@@ -30,6 +30,16 @@ def test_a_day_says_who_is_left_out_and_why():
         "3 of 5 yards can be treated, 08:00-12:00; left out: 1 too windy, 1 blind;"
         " watch: thunder at 1."
     )
+
+
+def test_a_day_over_far_zones_is_told_on_each_yards_own_clock():
+    items = [
+        advice(yard(key, tz=tz), fit(hours=(8, 16), tz=tz))
+        for key, tz in (("kiln", "America/New_York"), ("mill", "Pacific/Guam"))
+    ]
+    (day,) = lines(morning(items, tz="America/New_York"))
+    assert day.hours == "08:00-16:00 local"
+    assert day.sentence == "Both yards can be treated, 08:00-16:00 local."
 
 
 def test_a_day_that_nobody_can_use_says_why_in_numbers():

@@ -106,7 +106,7 @@ def test_a_dark_day_of_a_seen_yard_is_blind():
 
 def test_wind_is_told_in_degrees_and_letters():
     turn = WindTurn(hour=local_time(DAY, 10), before_deg=270.0, wind_from_deg=10.0)
-    day = loaded(morning([advice("a", fit(wind_from_deg=359.97, wind_turn=turn))]))
+    day = loaded(morning([advice("a", fit(wind_from_deg=359.97, wind_turns=(turn,)))]))
     told = day["yards"][0]["days"][0]
     assert (told["wind_from_deg"], told["wind_from"]) == (0.0, "N")
     assert told["wind_turns_at"] == "2027-01-12T10:00:00-07:00"

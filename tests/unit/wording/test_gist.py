@@ -1,6 +1,7 @@
 from datetime import timedelta
 
 import numpy as np
+import pytest
 from support.mornings import (
     DAY,
     NOW,
@@ -18,8 +19,8 @@ from support.mornings import (
 
 from windowcast.terms.advice import CAP_THUNDER, Blind
 from windowcast.terms.outlook import PAST, Hazard
-from windowcast.wording.gist import Named, gist_of
-from windowcast.wording.view import view_of
+from windowcast.wording.gist import gist_of
+from windowcast.wording.view import Named, view_of
 
 TOMORROW = DAY + timedelta(days=1)
 
@@ -149,10 +150,45 @@ def test_an_age_that_nobody_tells_is_not_called_old():
     assert gist(told).stale is None
 
 
-def test_yards_in_two_zones_are_told_from_the_first_start_to_the_last_end():
-    pacific = "America/Los_Angeles"
-    told = morning([advice("kiln", fit()), advice(yard("fen", tz=pacific), fit(tz=pacific))])
+SIX = ("America/New_York", "America/Chicago", "America/Boise", "America/Los_Angeles",
+       "America/Anchorage", "Pacific/Honolulu")  # fmt: skip
+
+
+def far(*runs, tz="America/New_York"):
+    items = [
+        advice(yard(f"yard-{n}", tz=there), fit(hours=hours, tz=there))
+        for n, (there, hours) in enumerate(runs)
+    ]
+    return morning(items, tz=tz)
+
+
+@pytest.mark.parametrize(
+    "zones",
+    [("America/New_York", "America/Los_Angeles"), ("America/New_York", "Pacific/Guam"), SIX],
+)
+def test_yards_whose_clocks_differ_are_told_on_their_own_clocks(zones):
+    told = far(*((there, (8, 16)) for there in zones))
+    assert gist(told).decision.startswith("Go today 08:00-16:00 local: ")
+
+
+def test_hours_on_different_clocks_go_from_the_earliest_to_the_latest_on_any_of_them():
+    told = far(("America/New_York", (10, 17)), ("Pacific/Guam", (7, 12)))
+    assert gist(told).decision == "Go today 07:00-17:00 local: both yards."
+
+
+def test_zones_that_show_the_same_time_are_one_clock():
+    told = far(("America/Boise", (8, 12)), ("America/Denver", (9, 13)), tz="America/Denver")
     assert gist(told).decision == "Go today 08:00-13:00: both yards."
+
+
+def test_yards_on_one_clock_that_is_not_the_outfits_are_marked():
+    told = far(("America/Los_Angeles", (8, 12)), ("America/Los_Angeles", (9, 13)))
+    assert gist(told).decision == "Go today 08:00-13:00 PST: both yards."
+
+
+def test_a_start_alone_says_on_which_clock_it_is():
+    told = gist(far(("America/New_York", (8, 12)), ("America/Los_Angeles", (8, 12))))
+    assert [named.phrase for named in told.starts] == ["from 08:00", "from 08:00 PST"]
 
 
 def test_many_windows_are_also_told_by_their_start():

@@ -13,7 +13,7 @@ def exact(told):
 
 def compact(told):
     view = view_of(told, "us")
-    return [(lead, " ".join(items)) for lead, items in compact_groups(view, view.chosen)]
+    return [(block.lead, " ".join(block.items)) for block in compact_groups(view, view.chosen)]
 
 
 def test_yards_with_equal_hours_reasons_and_side_stand_together():
@@ -55,7 +55,7 @@ def test_air_and_wind_span_all_yards_of_a_group():
 def test_what_is_not_told_is_not_printed():
     bare = fit(temp_low_c=None, temp_high_c=None, wind_mps=None, wind_from_deg=None)
     assert exact(morning([advice("a", bare)]))[0][2] == (
-        "No steady wind direction: keep out of the plume."
+        "No side to stand on is told: find the wind with smoke."
     )
 
 

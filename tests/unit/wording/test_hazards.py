@@ -2,7 +2,7 @@ import numpy as np
 import pytest
 
 from windowcast.terms.outlook import Hazard
-from windowcast.wording.hazards import hazard_words
+from windowcast.wording.hazards import danger, hazard_words
 
 
 @pytest.mark.parametrize(
@@ -25,3 +25,13 @@ def test_an_official_hazard_reads_as_services_call_it(phenomenon, significance, 
         count=3,
     )
     assert hazard_words(hazard) == words
+
+
+def test_warnings_come_by_danger_then_watches_advisories_statements_and_the_rest():
+    ordered = ["TOW", "SVW", "EWW", "HWW", "BZW", "ISW", "WSW", "FFW", "FAW", "QQW", "TOA",
+               "WSA", "TOY", "FLS", "QQS", "TOO"]  # fmt: skip
+    first = np.datetime64("2027-01-12T15", "h")
+    hazards = [
+        Hazard(phenomenon=code[:2], significance=code[2:], first=first, count=1) for code in ordered
+    ]
+    assert sorted(reversed(hazards), key=danger) == hazards

@@ -46,6 +46,14 @@ def test_a_record_of_the_past_is_not_called_a_forecast():
     assert shown[1] == "obs: record of the past, up to 240 hours a yard."
 
 
+def test_a_station_at_two_distances_is_one_place():
+    near, far, other = (
+        use(kind=PAST, detail=f"station {told}") for told in ("KA, 3 km", "KA, 12 km", "KB, 3 km")
+    )
+    assert source_sentences(view(near, far))[0].endswith("240 hours a yard, station KA.")
+    assert source_sentences(view(near, far, other))[0].endswith("240 hours a yard, 2 places.")
+
+
 def test_an_age_that_is_not_told_is_said_to_be_so():
     unknown = use(age_h=None)
     dated = replace(

@@ -27,13 +27,13 @@ def test_the_crew_stands_where_the_wind_comes_from():
 
 
 def test_a_turn_is_told_with_its_hour_and_its_new_side():
-    told = stand(fit(wind_turn=TURN), TZ)
+    told = stand(fit(wind_turns=(TURN,)), TZ)
     assert told == "stand on the west side, from 10:00 on the north side: the wind turns"
-    assert stand_short(fit(wind_turn=TURN), TZ) == "W>N 10:00"
+    assert stand_short(fit(wind_turns=(TURN,)), TZ) == "W>N 10:00"
 
 
 def test_no_direction_is_not_a_side():
-    assert stand(fit(wind_from_deg=None), TZ).startswith("no steady wind direction")
+    assert stand(fit(wind_from_deg=None), TZ).startswith("no side to stand on is told")
     assert stand_short(fit(wind_from_deg=None), TZ) == "side ?"
 
 
@@ -52,3 +52,16 @@ def test_gusts_no_stronger_than_the_wind_are_left_out():
 
 def test_wind_that_is_not_told_is_not_a_calm():
     assert wind([fit(wind_mps=None)], US) == ""
+
+
+def test_two_turns_are_listed_and_more_call_for_smoke():
+    back = WindTurn(hour=local_time(DAY, 11), before_deg=10.0, wind_from_deg=270.0)
+    twice = fit(wind_turns=(TURN, back))
+    assert stand(twice, TZ) == (
+        "stand on the west side, from 10:00 on the north, from 11:00 on the west side:"
+        " the wind turns"
+    )
+    assert stand_short(twice, TZ) == "W>N 10:00>W 11:00"
+    restless = fit(wind_turns=(TURN, back, TURN))
+    assert "smoke" in stand(restless, TZ)
+    assert "smoke" in stand_short(restless, TZ)
