@@ -29,7 +29,7 @@ def words(*arguments: str) -> str:
 
 
 def test_every_family_of_commands_is_there() -> None:
-    assert set(COMMANDS) == {"new", "check", "morning", "why", "demo", "schema"}
+    assert set(COMMANDS) == {"new", "import", "check", "morning", "why", "demo", "schema"}
 
 
 @every_command
@@ -70,7 +70,7 @@ def test_the_program_starts_as_a_module_and_as_a_script(program: list[str]) -> N
     assert done.stderr == ""
 
 
-HEAVY = ("pandas", "requests", "jinja2", "astral")
+HEAVY = ("pandas", "requests", "jinja2", "astral", "openpyxl")
 
 
 def test_help_loads_nothing_heavy() -> None:

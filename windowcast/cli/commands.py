@@ -2,6 +2,7 @@
 
 # ruff: noqa: F401, I001 - importing them hangs them on the app, in the order of the help
 import windowcast.cli.new
+import windowcast.cli.importing
 import windowcast.cli.check
 import windowcast.cli.morning
 import windowcast.cli.why

@@ -62,7 +62,15 @@ def test_a_source_stands_at_most_once(tmp_path: Path) -> None:
     assert 'sources[2].name: "nws" stands twice' in sentence
 
 
-@pytest.mark.parametrize("base_url", ["", '\nbase_url = "https://api.open-meteo.com"'])
+FREE_HOSTS = (
+    "api.open-meteo.com", "api.open-meteo.com.", "API.Open-Meteo.com:443",
+    "api\u3002open-meteo\uff0ecom", "\uff41pi.open-meteo\uff61com",
+)  # fmt: skip
+
+
+@pytest.mark.parametrize(
+    "base_url", ["", *(f'\nbase_url = "https://{host}"' for host in FREE_HOSTS)]
+)
 def test_the_free_host_demands_a_word_on_what_it_is_for(tmp_path: Path, base_url: str) -> None:
     for more in ("", "\nnoncommercial = false"):
         (sentence,) = read(tmp_path, f'name = "open_meteo"{base_url}{more}')
