@@ -7,6 +7,7 @@ WindowcastError
 │   └── SourceGarbled  an answer that cannot be what it claims to be
 ├── NoForecast         not one yard has a usable forecast
 ├── NotJudged          a day was asked for that is not among those that are judged
+├── StoreProblem       the book cannot be opened, read or written
 └── NoticeProblem      a notice could not be written
 
 The text of each is one sentence for the person who can mend it: where, what was found, what is
@@ -70,6 +71,10 @@ class NoForecast(WindowcastError):
 
 class NotJudged(WindowcastError):
     """A day was asked for that lies in the past or beyond the days that are judged."""
+
+
+class StoreProblem(WindowcastError):
+    """The book cannot be opened, read or written, or does not hold what was asked for."""
 
 
 class NoticeProblem(WindowcastError):

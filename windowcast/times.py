@@ -6,7 +6,7 @@ treatment day is a ``datetime.date`` in the yard's zone and has 23, 24 or 25 hou
 
 from __future__ import annotations
 
-from datetime import UTC, date, datetime, timedelta
+from datetime import UTC, date, datetime, time, timedelta
 from functools import lru_cache
 from typing import Any
 from zoneinfo import ZoneInfo, ZoneInfoNotFoundError
@@ -19,6 +19,8 @@ Ints = NDArray[np.signedinteger[Any]]
 
 # Times of other years are slips, and the first and last of the calendar have no neighbours.
 YEARS = range(1900, 2200)
+
+SEASON_MONTH = 7  # a season begins on 1 July, so that a winter is never cut in two
 
 
 @lru_cache(maxsize=128)
@@ -84,6 +86,20 @@ def local_day_bounds(day: date, tz: str) -> tuple[datetime, datetime]:
     )
     start, end = bounds
     return start, end
+
+
+def clock_instant(day: date, at: time, tz: str) -> datetime:
+    """The UTC instant at which a zone's clock shows ``at`` on a day.
+
+    A time that the clock shows twice is taken the first time; one that it skips is moved on by as
+    much as the clock was.
+    """
+    return datetime.combine(day, at.replace(fold=0), tzinfo=zone(tz)).astimezone(UTC)
+
+
+def season_of(day: date) -> int:
+    """The year in which a day's season began: 1 July 2026 to 30 June 2027 is 2026."""
+    return day.year if day.month >= SEASON_MONTH else day.year - 1
 
 
 def local_clock(hours: Hours, tz: str) -> tuple[Ints, Ints]:

@@ -7,7 +7,7 @@ Clock changes are those of 15 U.S.C. 260a: second Sunday in March, first Sunday 
 from __future__ import annotations
 
 import re
-from datetime import UTC, date, datetime, timedelta, timezone
+from datetime import UTC, date, datetime, time, timedelta, timezone
 
 import numpy as np
 import pytest
@@ -101,6 +101,33 @@ def test_an_empty_hour_index_has_an_empty_clock() -> None:
 )
 def test_the_local_date_turns_at_local_midnight(moment: str, day: date) -> None:
     assert times.local_date(utc(moment), NEW_YORK) == day
+
+
+@pytest.mark.parametrize(
+    ("day", "at", "moment"),
+    [
+        ("2027-01-12", time(6), "2027-01-12T13:00"),
+        ("2027-03-14", time(1, 59), "2027-03-14T08:59"),
+        ("2027-03-14", time(2, 30), "2027-03-14T09:30"),  # skipped: moved on to 03:30
+        ("2027-03-14", time(3), "2027-03-14T09:00"),
+        ("2026-11-01", time(1, 30), "2026-11-01T07:30"),  # twice: the first
+        ("2026-11-01", time(1, 30, fold=1), "2026-11-01T07:30"),
+        ("2026-11-01", time(2), "2026-11-01T09:00"),
+    ],
+)
+def test_a_clock_time_has_one_instant(day: str, at: time, moment: str) -> None:
+    found = times.clock_instant(date.fromisoformat(day), at, "America/Boise")
+    assert found == utc(moment)
+    assert found.tzinfo is UTC
+
+
+@pytest.mark.parametrize(
+    ("day", "season"),
+    [("2026-06-30", 2025), ("2026-07-01", 2026), ("2026-12-31", 2026), ("2027-01-01", 2026),
+     ("2027-06-30", 2026), ("2027-07-01", 2027)],
+)  # fmt: skip
+def test_a_season_runs_from_july_to_june(day: str, season: int) -> None:
+    assert times.season_of(date.fromisoformat(day)) == season
 
 
 def test_local_is_the_same_instant_on_another_clock() -> None:

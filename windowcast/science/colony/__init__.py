@@ -1,0 +1,1 @@
+"""Colonies: what counts of mites say, and what a treatment did."""

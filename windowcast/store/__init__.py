@@ -1,0 +1,1 @@
+"""The book: what was seen, done, forecast and told. ``open_book`` in ``book`` opens it."""

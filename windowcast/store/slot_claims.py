@@ -1,0 +1,77 @@
+"""Who runs a slot: its unique row decides, and a lease lets another take over after a crash."""
+
+from __future__ import annotations
+
+from datetime import datetime, timedelta
+
+from sqlalchemy import ColumnElement, Connection, RowMapping, insert, select, update
+
+from windowcast.problems import StoreProblem
+from windowcast.store.instants import text_of
+from windowcast.store.rows import Row, from_slot
+from windowcast.store.tables import runs
+from windowcast.terms.kept import FAILED, MISSED, RUNNING, Claim, Holder, SlotKey
+
+
+def claim(
+    connection: Connection, slot: SlotKey, holder: Holder, now: datetime, lease: timedelta
+) -> Claim | None:
+    """The right to run a slot; None where somebody has it, had it, or missed it.
+
+    A slot whose lease is over is taken over; its next attempt has the next number.
+    """
+    if not lease > timedelta(0):
+        raise ValueError("a lease lasts longer than nothing")
+    found = row_of(connection, slot)
+    if found is not None and not _is_free(found, now):
+        return None
+    attempt = 1 if found is None else found["attempt"] + 1
+    row: Row = {
+        "state": RUNNING,
+        "attempt": attempt,
+        "started_at": text_of(now),
+        "ended_at": None,
+        "lease_until": text_of(now + lease),
+        "host": holder.host,
+        "pid": holder.pid,
+        "remark": "",
+    }
+    if found is None:
+        connection.execute(insert(runs).values(**from_slot(slot), **row, created_at=text_of(now)))
+    else:
+        connection.execute(update(runs).where(runs.c.number == found["number"]).values(**row))
+    return Claim(slot=slot, attempt=attempt, lease_until=now + lease)
+
+
+def change_claimed(connection: Connection, held: Claim, row: Row) -> None:
+    """Change the row of a slot that is still ours; StoreProblem where it was taken over."""
+    ours = (*_same(held.slot), runs.c.attempt == held.attempt, runs.c.state == RUNNING)
+    if not connection.execute(update(runs).where(*ours).values(**row)).rowcount:
+        slot = held.slot
+        raise StoreProblem(
+            f"the run of {slot.day.isoformat()} {slot.at.isoformat('minutes')} is no longer ours:"
+            " its lease was over and another has taken it, or it was ended; nothing was written"
+        )
+
+
+def miss(connection: Connection, slot: SlotKey, now: datetime, remark: str) -> bool:
+    """Mark a slot that nobody runs any more; False where it was claimed or marked before."""
+    if row_of(connection, slot) is not None:
+        return False
+    row: Row = {"state": MISSED, "attempt": 0, "started_at": text_of(now), "remark": remark}
+    connection.execute(insert(runs).values(**from_slot(slot), **row, created_at=text_of(now)))
+    return True
+
+
+def row_of(connection: Connection, slot: SlotKey) -> RowMapping | None:
+    """The row of a slot, None where it was never claimed."""
+    return connection.execute(select(runs).where(*_same(slot))).mappings().first()
+
+
+def _is_free(row: RowMapping, now: datetime) -> bool:
+    over = row["lease_until"] is not None and row["lease_until"] <= text_of(now)
+    return over and row["state"] in (RUNNING, FAILED)
+
+
+def _same(slot: SlotKey) -> list[ColumnElement[bool]]:
+    return [runs.c[name] == value for name, value in from_slot(slot).items()]
