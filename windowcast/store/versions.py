@@ -5,6 +5,7 @@ Versions are the files in ``migrations/versions``; their numbers only grow.
 
 from __future__ import annotations
 
+from functools import lru_cache
 from pathlib import Path
 
 from sqlalchemy import Connection, inspect
@@ -15,6 +16,7 @@ from windowcast.store.tables import VERSION_TABLE
 MIGRATIONS = Path(__file__).parent / "migrations"
 
 
+@lru_cache(maxsize=8)
 def known_versions(migrations: Path = MIGRATIONS) -> tuple[str, ...]:
     """The versions that this program knows, oldest first: ("0001", ...)."""
     return tuple(sorted(path.name[1:5] for path in (migrations / "versions").glob("v[0-9]*.py")))
