@@ -194,3 +194,22 @@ def damage(path: Path) -> None:
     """Overwrite every page but the first."""
     content = path.read_bytes()
     path.write_bytes(content[:4096] + b"\xa5" * (len(content) - 4096))
+
+
+def test_a_book_whose_index_lost_a_row_is_damaged(place: Path, tmp_path: Path) -> None:
+    backup(place, tmp_path / "copy")
+    for path in (place, tmp_path / "copy"):
+        unindex(path)
+    with pytest.raises(StoreProblem, match="is damaged and was not copied; restore a copy"):
+        backup(place, tmp_path / "another")
+    with pytest.raises(StoreProblem, match=r"the copy .*copy is damaged; name another one"):
+        restore(place, tmp_path / "copy")
+    assert names(tmp_path) == ["copy", "state"]
+
+
+def unindex(path: Path) -> None:
+    """Let an index point to nothing: every page is well formed, and the book is not whole."""
+    with closing(sqlite3.connect(path)) as connection:
+        connection.execute("PRAGMA writable_schema = ON")
+        connection.execute("DELETE FROM sqlite_master WHERE name = 'ix_visits_day'")
+        connection.commit()
