@@ -19,8 +19,8 @@ from windowcast.store.instants import moment_of, text_of
 from windowcast.store.packing import packed, unpacked
 from windowcast.terms.outlook import VARIABLES, Outlook
 from windowcast.terms.report import Report
-from windowcast.terms.visit import Visit, season_of
-from windowcast.times import as_datetime
+from windowcast.terms.visit import Visit
+from windowcast.times import as_datetime, season_of
 
 KINDS = ["sqlite", pytest.param("postgres", marks=pytest.mark.postgres)]
 

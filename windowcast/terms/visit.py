@@ -23,11 +23,6 @@ EARLIEST_ZONE = timedelta(hours=14)
 LATEST_ZONE = timedelta(hours=12)
 
 
-def season_of(day: date) -> int:
-    """The year in which the season of a day starts: 1 July 2026 to 30 June 2027 is 2026."""
-    return day.year if day.month >= 7 else day.year - 1
-
-
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Treated:
     """Colonies of one kind that were treated. ``acid_g`` is for all of them, None "not told"."""

@@ -8,7 +8,7 @@ from typing import Any
 
 import pytest
 
-from windowcast.terms.visit import HIVE_KINDS, Treated, Visit, VisitWeather, season_of
+from windowcast.terms.visit import HIVE_KINDS, Treated, Visit, VisitWeather
 from windowcast.terms.yard import Yard
 
 NOW = datetime(2027, 1, 12, 13, 40, tzinfo=UTC)
@@ -131,17 +131,3 @@ def test_weather_that_cannot_have_been_is_refused(changes: dict[str, Any], sente
     usual = {"hour": NOW.replace(minute=0), "source": "nws"}
     with pytest.raises(ValueError, match=re.escape(sentence)):
         VisitWeather(**{**usual, **changes})
-
-
-@pytest.mark.parametrize(
-    ("day", "season"),
-    [
-        (date(2026, 6, 30), 2025),
-        (date(2026, 7, 1), 2026),
-        (date(2026, 12, 31), 2026),
-        (date(2027, 6, 30), 2026),
-        (date(2027, 7, 1), 2027),
-    ],
-)
-def test_a_season_is_named_by_the_year_in_which_it_starts(day: date, season: int) -> None:
-    assert season_of(day) == season
