@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 
-from windowcast.terms.advice import WindowScore
+from windowcast.terms.advice import WindowScore, WindTurn
 from windowcast.wording.clock import at
 from windowcast.wording.scale import Scale, speeds
 
@@ -35,7 +35,7 @@ NO_SIDE = "no side to stand on is told: find the wind with smoke"
 
 def stand(score: WindowScore, tz: str) -> str:
     """Where the crew stands in the run, as a clause: upwind, and when to change sides."""
-    turns = score.wind_turns
+    turns = changes(score)
     if len(turns) > MOST_TURNS:
         return f"{RESTLESS}, first on the {side(turns[0].before_deg)} side"
     if turns:
@@ -43,19 +43,30 @@ def stand(score: WindowScore, tz: str) -> str:
         return (
             f"stand on the {side(turns[0].before_deg)} side, {', '.join(then)} side: the wind turns"
         )
+    if score.wind_turns:
+        return (
+            f"stand on the {side(score.wind_turns[0].before_deg)} side: the wind swings, use smoke"
+        )
     if score.wind_from_deg is None:
         return NO_SIDE
     return f"stand on the {side(score.wind_from_deg)} side"
 
 
+def changes(score: WindowScore) -> list[WindTurn]:
+    """Turns that take the wind to another of the eight sides: those that a crew must follow."""
+    return [t for t in score.wind_turns if side(t.before_deg) != side(t.wind_from_deg)]
+
+
 def stand_short(score: WindowScore, tz: str) -> str:
     """The same in letters, for crowded lines: "W", "W>N 10:00", "W>N 10:00>W 11:00", "side ?"."""
-    turns = score.wind_turns
+    turns = changes(score)
     if len(turns) > MOST_TURNS:
         return "turns, use smoke"
     if turns:
         then = [f"{letters(turn.wind_from_deg)} {at(turn.hour, tz)}" for turn in turns]
         return ">".join([letters(turns[0].before_deg), *then])
+    if score.wind_turns:
+        return letters(score.wind_turns[0].before_deg)
     return "side ?" if score.wind_from_deg is None else letters(score.wind_from_deg)
 
 

@@ -65,3 +65,10 @@ def test_two_turns_are_listed_and_more_call_for_smoke():
     restless = fit(wind_turns=(TURN, back, TURN))
     assert "smoke" in stand(restless, TZ)
     assert "smoke" in stand_short(restless, TZ)
+
+
+def test_a_swing_about_one_side_is_no_change_of_sides():
+    swing = WindTurn(hour=local_time(DAY, 10), before_deg=10.0, wind_from_deg=345.0)
+    score = fit(wind_turns=(swing,), wind_from_deg=355.0)
+    assert stand(score, TZ) == "stand on the north side: the wind swings, use smoke"
+    assert stand_short(score, TZ) == "N"

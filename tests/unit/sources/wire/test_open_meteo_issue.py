@@ -75,3 +75,12 @@ def test_without_an_offset_the_day_begins_with_the_answer(offset: object) -> Non
     told = point(start=late, utc_offset_seconds=offset)
     assert told.utc_offset_s is None
     assert issue_day_begins(told) == late
+
+
+@pytest.mark.parametrize(("lead", "fresh"), [(6, False), (7, True), (8, False)])
+def test_an_answer_that_begins_with_the_past_that_we_asked_for_is_of_today(
+    lead: int, fresh: bool
+) -> None:
+    now = MORNING + lead * DAY
+    assert (issue_of(point(), now, now, asked=True).at == now) is fresh
+    assert issue_of(point(), now, now).at == START + DAY
