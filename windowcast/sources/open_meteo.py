@@ -185,7 +185,7 @@ def _answer_of(
         if problem or isinstance(point, SourceGarbled):
             answers.append(Answer(trouble={yard.key: problem for yard in group.yards}))
             continue
-        origin = _origin(point, issue_of(point, now, result.fetched_at, asked=True), name)
+        origin = _origin(point, issue_of(point, now, result.fetched_at), name)
         answers.append(_at_spot(group, point, origin))
         silent += () if point.tells_thunder else group.yards
     return joined([*answers, Answer(remarks=_about_silent(silent, name))])

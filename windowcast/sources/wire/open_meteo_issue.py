@@ -33,20 +33,13 @@ class Issue(NamedTuple):
     clause: str
 
 
-def issue_of(
-    point: PointForecast, now: datetime, fetched_at: datetime, *, asked: bool = False
-) -> Issue:
+def issue_of(point: PointForecast, now: datetime, fetched_at: datetime) -> Issue:
     """The latest time at which the answer can have been issued, as known at ``now``.
-
-    ``asked`` says that it answers our own question of just now: one that begins exactly with the
-    past days that we asked for is then of today, however few days ahead it tells.
 
     From a day that has not begun nothing can have been issued: its beginning is told, so that
     whoever judges ages finds the answer to be from the future.
     """
     begins = issue_day_begins(point)
-    if asked and begins + PAST_DAYS * _DAY <= now < begins + (PAST_DAYS + 1) * _DAY:
-        begins += PAST_DAYS * _DAY
     ends = begins + _DAY
     if begins > now:
         return Issue(begins, f"by its days from {begins:%Y-%m-%d %H:%M} UTC on")

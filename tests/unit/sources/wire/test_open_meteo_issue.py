@@ -77,10 +77,9 @@ def test_without_an_offset_the_day_begins_with_the_answer(offset: object) -> Non
     assert issue_day_begins(told) == late
 
 
-@pytest.mark.parametrize(("lead", "fresh"), [(6, False), (7, True), (8, False)])
-def test_an_answer_that_begins_with_the_past_that_we_asked_for_is_of_today(
-    lead: int, fresh: bool
-) -> None:
-    now = MORNING + lead * DAY
-    assert (issue_of(point(), now, now, asked=True).at == now) is fresh
-    assert issue_of(point(), now, now).at == START + DAY
+@pytest.mark.parametrize("days", [14.0, 23.0])
+def test_an_answer_of_a_week_ago_is_never_taken_for_todays(days: float) -> None:
+    """An old answer begins, to the day, where a question of today would begin."""
+    began = issue_day_begins(point(days))
+    now = began + timedelta(hours=6) + 7 * DAY
+    assert issue_of(point(days), now, now).at == began + DAY
