@@ -129,7 +129,7 @@ def _compact(view: View, above: int) -> list[str]:
 
 def _clipped(view: View, above: int, room: int) -> list[str]:
     """The same cut to a room, in which every block keeps a line, and every alarm its name."""
-    note = " W: stand on the west side, upwind. Turns N 10:00: north side from 10:00."
+    note = " W: stand on the west side, upwind. W>N 10:00: north side from 10:00."
     lines = laid([*_heading(view), *([note] if view.chosen else [])], above)
     blocks, whys = compact_groups(view, view.chosen), _blind_whys(view)
     beyond_room, last = 0, len(whys) + 1

@@ -68,8 +68,7 @@ class View:
         if day is None:
             return [*self.blind, *self.by_key]
         dark = [s.yard_key for s in self.of_day(day) if s.verdict == BLIND]
-        missing = [key for key, scores in self.by_key.items() if day not in scores]
-        return [*self.blind, *dark, *missing]
+        return [*self.blind, *dark]
 
     @property
     def chosen_date(self) -> date | None:
