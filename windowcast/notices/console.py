@@ -137,11 +137,17 @@ def _clipped(view: View, above: int, room: int) -> list[str]:
         kept = sum(len(_least(later)) for later in blocks[number + 1 :])
         left = max(room - above - len(lines) - kept - last, 1)
         told, hidden = flow(f" {block.lead}:", block.items, above + len(lines), left)
-        least = _least(block) if hidden and block.short else told
+        least = _fitted(block, above + len(lines), left) if hidden and block.short else told
         lines, beyond_room = [*lines, *least], beyond_room + hidden
     day = view.chosen.day if view.chosen else view.today
     more = f" More: windowcast why YARD {day.isoformat()}, or windowcast morning --json"
     return [*lines, *whys, *([more] if beyond_room else [])]
+
+
+def _fitted(block: Block, above: int, left: int) -> list[str]:
+    """The short items of a block; where even these are too many, the last are counted."""
+    least, room = _least(block), max(left, 2)
+    return least if len(least) <= room else flow(f" {block.lead}:", block.short, above, room)[0]
 
 
 def _least(block: Block) -> list[str]:

@@ -190,3 +190,21 @@ def test_a_day_with_an_official_hazard_says_so_in_few_words_where_room_is_short(
     crowded = [fit(**warned) if n < 9 else poor(limited_by="wind") for n in range(12)]
     told = morning([advice(f"yard-{n}", day, *week[1:]) for n, day in enumerate(crowded)])
     assert "; warning at 9" in section(told, "Days, best first")[4]
+
+
+@pytest.mark.parametrize("each", [1, 3])
+def test_forty_yards_with_hazards_of_every_kind_stay_within_sixty_lines(each):
+    kinds = ("TO", "SV", "HW", "WI", "WS", "BZ", "IS", "ZR", "FF", "FL", "FW", "FZ", "WC", "WW")
+    codes = [(kind, rank) for kind in kinds for rank in "WYA"]
+    from_eight = as_hour(local_time(DAY, 8))
+    items = []
+    for n in range(40):
+        told = tuple(
+            Hazard(phenomenon=kind, significance=rank, first=from_eight, count=240)
+            for kind, rank in (codes[(n * each + k) % len(codes)] for k in range(each))
+        )
+        hours = (7 + n % 4, 9 + n % 4 + n % 3)
+        items.append(
+            advice(f"yard-number-{n:02}", *(fit(day, hours, hazards=told) for day in days_on(8)))
+        )
+    assert len(lines(morning(items))) <= 60
