@@ -15,7 +15,7 @@ import numpy as np
 
 from windowcast.ports import Source
 from windowcast.problems import SourceProblem
-from windowcast.science.weather import join, last_told, with_sunshine
+from windowcast.science.weather import has_gap, join, last_told, with_sunshine
 from windowcast.terms.advice import LAST_LEAD_DAY, Blind
 from windowcast.terms.outlook import FORECAST, Answer, Outlook
 from windowcast.terms.practice import AgePractice
@@ -99,7 +99,8 @@ def _wants(case: _Case, source: Source, now: datetime, fallback_tz: str | None) 
     wanted_to = as_hour(local_day_bounds(last_day, tz)[1]) - np.timedelta64(1, "h")
     reach = max(hour for outlook in case.fresh if (hour := last_told(outlook)) is not None)
     offered = as_hour(now) + np.timedelta64(source.reach_h, "h")
-    return bool(reach < wanted_to and offered > reach)
+    further = reach < wanted_to and offered > reach
+    return bool(further or has_gap(case.fresh, as_hour(now), min(reach, wanted_to)))
 
 
 def _take(case: _Case, answer: Answer, age: AgePractice, now: datetime, name: str) -> None:

@@ -51,17 +51,11 @@ def run_morning(desk: Desk, now: datetime) -> Morning:
     gathered = gather(desk.sources, desk.yards, desk.practice.age, now, desk.tz)
     if not gathered.yards:
         raise NoForecast(_no_forecast(gathered.blind))
-    everyone = [
-        item
-        for batch, days in batches(gathered, now)
-        for item in advise(batch, days, desk.crews, desk.practice, now)
-    ]
-    advice = tuple(item for item in everyone if not sees_nothing(item))
-    blind = (*gathered.blind, *(_blinded(item) for item in everyone if sees_nothing(item)))
+    advice, blind = judged(gathered, desk.crews, desk.practice, now)
     if not advice:
         raise NoForecast(_no_forecast(blind))
-    days = ranked_days(advice, desk.practice.day)
     tz = _main_zone(desk, gathered.yards)
+    days = ranked_days(advice, desk.practice.day, since=local_date(now, tz))
     cautions = cautions_for(
         advice,
         days,
@@ -83,6 +77,19 @@ def run_morning(desk: Desk, now: datetime) -> Morning:
         remarks=gathered.remarks,
         practice=desk.practice,
     )
+
+
+def judged(
+    gathered: Gathered, crews: Sequence[Crew], practice: Practice, now: datetime
+) -> tuple[tuple[Advice, ...], tuple[Blind, ...]]:
+    """Advice for the yards that see a working hour ahead, and every yard that does not."""
+    everyone = [
+        item
+        for batch, days in batches(gathered, now)
+        for item in advise(batch, days, crews, practice, now)
+    ]
+    blinded = [_blinded(item) for item in everyone if sees_nothing(item)]
+    return tuple(item for item in everyone if not sees_nothing(item)), (*gathered.blind, *blinded)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -118,6 +125,8 @@ def explain_day(desk: Desk, yard: Yard, day_there: Callable[[str], date], now: d
 
 def batches(gathered: Gathered, now: datetime) -> Iterator[tuple[Batch, tuple[date, ...]]]:
     """Blocks of yards on the hours and days that are ranked."""
+    if not gathered.yards:
+        return
     hours, days = ranked_span(gathered.yards, now)
     for begin in range(0, len(gathered.yards), BLOCK_YARDS):
         block = slice(begin, begin + BLOCK_YARDS)
@@ -180,8 +189,9 @@ def _blinded(item: Advice) -> Blind:
 
 def _no_forecast(yards: Sequence[Blind]) -> str:
     reasons = Counter(blind.why for blind in yards).most_common()
+    whom = f"any of {len(yards)} yards" if len(yards) > 1 else "the one yard"
     shown = "\n".join(
         f"  {count} yards: {why}" if count > 1 else f"  {why}" for why, count in reasons[:5]
     )
     more = f"\n  and {len(reasons) - 5} more reasons" if len(reasons) > 5 else ""
-    return f"no usable forecast for any of {len(yards)} yards:\n{shown}{more}"
+    return f"no usable forecast for {whom}:\n{shown}{more}"

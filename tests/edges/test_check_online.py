@@ -119,3 +119,14 @@ def test_a_source_that_fails_is_told_for_every_yard(tmp_path: Path) -> None:
     trial = trial_of([down], lambda: 0, settings, MORNING)
     assert {yard.trouble for yard in trial.sources[0].yards} == {"one: refuses"}
     assert trial.blind == {yard.key: "one: refuses" for yard in settings.yards}
+
+
+def test_a_forecast_that_ends_before_the_next_work_ends_like_the_morning(
+    tmp_path: Path, server: WeatherServer
+) -> None:
+    short = [6.0] * 7 + [None] * 173  # told until 07:00, the crew begins at 08:00
+    server.routes = office_routes(sound_grid(temp_c=short))
+    folder = configured(tmp_path, server.url)
+    ran = check(folder)
+    assert ran.returncode == windowcast("morning", "--config", folder, "--at", NOW).returncode == 4
+    assert "no working hour ahead" in ran.stdout

@@ -194,3 +194,13 @@ def test_an_old_forecast_that_stands_back_is_named_and_its_warnings_stay():
     assert teller(found) == "open_meteo"
     assert found.outlooks[0].hazards == (storm,)
     assert any("nws" in remark and "old" in remark for remark in found.remarks)
+
+
+def test_a_gap_in_the_first_forecast_calls_the_next_source_and_is_filled():
+    wind = np.ones(300)
+    wind[30:54] = np.nan
+    second = Told("open_meteo", 384, told("open_meteo", count=300, temp_c=9.0))
+    found = gathered(Told(answer=told(wind_mps=wind)), second)
+    assert second.asked == [["kiln", "bench"]]
+    temps = found.outlooks[0].arrays["temp_c"][0]
+    assert (temps[29], temps[30], temps[53], temps[54]) == (6.0, 9.0, 9.0, 6.0)

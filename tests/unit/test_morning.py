@@ -152,3 +152,16 @@ def test_a_day_outside_the_judged_ones_is_refused():
 def test_a_blind_yard_cannot_be_explained():
     with pytest.raises(NoForecast):
         explain_day(desk(Answer()), KILN, lambda tz: date(2027, 1, 12), NOW)
+
+
+def test_yesterday_in_another_zone_is_not_a_day_of_the_notice():
+    east, west = yard("east", tz="America/New_York"), yard("west", tz="America/Los_Angeles")
+    midnight = datetime(2027, 1, 13, 5, 30, tzinfo=UTC)  # half past midnight in New York
+    answer = told({"east": -14, "west": -14})
+    morning = run_morning(desk(answer, yards=(east, west), tz="America/New_York"), midnight)
+    assert min(day.day for day in morning.days) == date(2027, 1, 13)
+
+
+def test_one_yard_without_forecast_is_told_in_the_singular():
+    with pytest.raises(NoForecast, match=r"for the one yard:\n  no source"):
+        run_morning(desk(Answer(), yards=(KILN,)), NOW)

@@ -8,6 +8,7 @@ from datetime import datetime
 
 from windowcast.cli.progress import progress_bar
 from windowcast.gather import gather
+from windowcast.morning import judged
 from windowcast.ports import Source
 from windowcast.problems import SourceProblem
 from windowcast.science.weather import last_told
@@ -50,10 +51,11 @@ def trial_of(
     asked = [_asked(source, requests_made, settings.yards, now) for source in sources]
     age = settings.practice.age
     gathered = gather(asked, settings.yards, age, now, settings.outfit.tz)
+    _, blind = judged(gathered, settings.outfit.crews, settings.practice, now)
     return Trial(
         sources=tuple(_told(source, settings.yards, now) for source in asked),
         requests_of_a_morning=sum(source.requests for source in asked if source.needed),
-        blind={blind.key: blind.why for blind in gathered.blind},
+        blind={yard.key: yard.why for yard in blind},
     )
 
 

@@ -67,7 +67,9 @@ def worse_of(one: str, other: str) -> str:
     return max(one, other, key=VERDICTS.index)
 
 
-def ranked_days(advice: Sequence[Advice], practice: DayPractice) -> tuple[OutfitDay, ...]:
+def ranked_days(
+    advice: Sequence[Advice], practice: DayPractice, since: date = date.min
+) -> tuple[OutfitDay, ...]:
     """Every calendar day that at least one yard can see, best first.
 
     Parameters
@@ -76,6 +78,8 @@ def ranked_days(advice: Sequence[Advice], practice: DayPractice) -> tuple[Outfit
         Advice of every yard that has a forecast.
     practice
         Limits.
+    since
+        First day that is listed: today on the clock of the notice.
 
     Returns
     -------
@@ -90,7 +94,7 @@ def ranked_days(advice: Sequence[Advice], practice: DayPractice) -> tuple[Outfit
     """
     by_day: dict[date, list[tuple[Advice, WindowScore]]] = {}
     for item in advice:
-        for score in item.scores:
+        for score in (score for score in item.scores if score.day >= since):
             by_day.setdefault(score.day, []).append((item, score))
     days = [_outfit_day(day, seen, practice) for day, seen in by_day.items()]
     ordered = sorted(

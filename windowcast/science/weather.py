@@ -1,7 +1,8 @@
 """One outlook out of several: who tells which hour, and sunshine where nobody tells it.
 
-Rules of this project: a yard takes the first source that answers; hours beyond its reach come
-from the next one that reaches further; hours before it from records of the past. One hour comes
+Rules of this project: a yard takes the first source that answers; hours beyond its reach, and
+hours for which it lacks temperature or wind, come from the next one; hours before it from records
+of the past. One hour comes
 from one source, so that nothing is told twice, and every hour knows which.
 """
 
@@ -40,6 +41,30 @@ def last_told(outlook: Outlook) -> np.datetime64 | None:
     return outlook.hours[told[-1]] if told.size else None
 
 
+def has_gap(forecasts: Sequence[Outlook], first: np.datetime64, last: np.datetime64) -> bool:
+    """Whether some hour of a span has temperature and wind in none of the forecasts.
+
+    Parameters
+    ----------
+    forecasts
+        Forecasts of one yard.
+    first, last
+        UTC hours, both inside the span.
+
+    Returns
+    -------
+    bool
+        False for an empty span.
+
+    Notes
+    -----
+    Rule of this project: a gap is a reason to ask the next source.
+    """
+    known = [outlook.hours[outlook.told()] for outlook in forecasts]
+    inside = np.unique(np.concatenate([h[(h >= first) & (h <= last)] for h in known]))
+    return bool(inside.size < int((last - first).astype(np.int64)) + 1)
+
+
 def join(forecasts: Sequence[Outlook], pasts: Sequence[Outlook]) -> Outlook:
     """One outlook from forecasts in order of preference and records of the past in order.
 
@@ -64,13 +89,13 @@ def join(forecasts: Sequence[Outlook], pasts: Sequence[Outlook]) -> Outlook:
     hours = _span([*forecasts, *pasts])
     chosen = np.full(hours.size, -1)
     pieces = [*forecasts, *pasts]
-    for number, outlook in enumerate(forecasts):
-        told = _on(hours, outlook)
-        chosen[told & (np.arange(hours.size) > _last(chosen, hours, pieces))] = number
+    for says in (Outlook.told, _tells):
+        for number, outlook in enumerate(forecasts):
+            chosen[_on(hours, outlook, says(outlook)) & (chosen < 0)] = number
     future = np.flatnonzero(chosen >= 0)
     begin = future[0] if future.size else hours.size
     for number, outlook in enumerate(pasts, start=len(forecasts)):
-        told = _on(hours, outlook)
+        told = _on(hours, outlook, _tells(outlook))
         chosen[told & (chosen < 0) & (np.arange(hours.size) < begin)] = number
     return _assemble(hours, pieces, chosen)
 
@@ -83,22 +108,18 @@ def _span(outlooks: Iterable[Outlook]) -> Hours:
     return hour_index(first, int((last - first).astype(np.int64)) + 1)
 
 
-def _on(hours: Hours, outlook: Outlook) -> Bools:
-    """Where on a wider index an outlook tells anything."""
-    told = np.zeros(hours.size, np.bool_)
+def _tells(outlook: Outlook) -> Bools:
+    """Whether an outlook tells anything, shape (hour,)."""
+    return np.asarray(outlook.origin_of_hour >= 0, np.bool_)
+
+
+def _on(hours: Hours, outlook: Outlook, flags: Bools) -> Bools:
+    """Flags of an outlook's hours laid on a wider index."""
+    laid = np.zeros(hours.size, np.bool_)
     if outlook.hours.size:
         shift = int((outlook.hours[0] - hours[0]).astype(np.int64))
-        told[shift : shift + outlook.hours.size] = outlook.origin_of_hour >= 0
-    return told
-
-
-def _last(
-    chosen: np.ndarray[tuple[int], np.dtype[np.int64]], hours: Hours, pieces: list[Outlook]
-) -> int:
-    """Position of the last hour that the sources so far reach, -1 at the start."""
-    reach = [last_told(pieces[number]) for number in np.unique(chosen[chosen >= 0])]
-    known = [hour for hour in reach if hour is not None]
-    return int((max(known) - hours[0]).astype(np.int64)) if known else -1
+        laid[shift : shift + outlook.hours.size] = flags
+    return laid
 
 
 def _assemble(

@@ -94,3 +94,9 @@ def test_a_good_day_is_limited_by_nothing():
 def test_the_order_of_yards_does_not_matter():
     two = [advice("a", score(TUE, 0.3), doubles=3), advice("b", score(TUE, 0.9), doubles=7)]
     assert ranked_days(two, LIMITS) == ranked_days(two[::-1], LIMITS)
+
+
+def test_days_before_the_notices_today_are_not_listed():
+    two = [advice("a", score(TUE, 0.0), score(WED, 0.9)), advice("b", score(WED, 0.9))]
+    assert [day.day for day in ranked_days(two, LIMITS, since=WED)] == [WED]
+    assert [day.day for day in ranked_days(two, LIMITS, since=TUE)] == [WED, TUE]

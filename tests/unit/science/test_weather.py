@@ -6,7 +6,7 @@ import numpy as np
 import pytest
 from support.outlooks import ISSUED, outlook, yard
 
-from windowcast.science.weather import join, last_told, with_sunshine
+from windowcast.science.weather import has_gap, join, last_told, with_sunshine
 from windowcast.terms.outlook import PAST, Hazard, Origin
 from windowcast.times import as_hour
 
@@ -37,6 +37,28 @@ def test_the_reach_is_the_last_hour_with_temperature_and_wind():
     assert last_told(short) == as_hour(START + timedelta(hours=21))
     joined = join([short, outlook(count=48, temp_c=9.0, origin=LONG)], [])
     assert joined.arrays["temp_c"][0].tolist() == [5.0] * 22 + [9.0] * 26
+
+
+def test_a_gap_of_temperature_or_wind_inside_the_first_is_filled_from_the_next():
+    wind = np.ones(24)
+    wind[5:8] = np.nan
+    gappy = outlook(count=24, wind_mps=wind, temp_c=5.0, origin=NWS)
+    joined = join([gappy, outlook(count=24, temp_c=9.0, origin=LONG)], [])
+    assert joined.arrays["temp_c"][0].tolist() == [5.0] * 5 + [9.0] * 3 + [5.0] * 16
+    assert tellers(joined)[4:9] == ["nws forecast"] + ["open_meteo forecast"] * 3 + ["nws forecast"]
+    alone = join([gappy], [])
+    assert np.isnan(alone.arrays["wind_mps"][0, 5:8]).all()
+    assert alone.arrays["temp_c"][0, 6] == 5.0
+
+
+def test_a_gap_is_an_hour_that_no_forecast_judges():
+    wind = np.ones(24)
+    wind[5] = np.nan
+    gappy, whole = outlook(count=24, wind_mps=wind), outlook(count=24)
+    first, fourth, last = (as_hour(START + timedelta(hours=n)) for n in (0, 4, 23))
+    assert has_gap([gappy], first, last) is True
+    assert has_gap([gappy], first, fourth) is False
+    assert has_gap([gappy, whole], first, last) is False
 
 
 def test_a_layer_that_ends_early_is_not_filled_from_another_source():
