@@ -1,8 +1,9 @@
 """Ask the sources in order until every yard has an outlook, and say who could not help.
 
 A yard takes the first source that answers with a forecast young enough; hours beyond its reach
-come from the next that reaches further; hours before it from records of the past. What fails is
-one sentence for the yard; nothing here raises for one.
+come from the next that reaches further; hours before it from records of the past, then from the
+book. A yard for which no source has a forecast falls back on the one kept in the book, if that is
+young enough. What fails is one sentence for the yard; nothing here raises for one.
 """
 
 from __future__ import annotations
@@ -13,24 +14,44 @@ from datetime import datetime, timedelta
 
 import numpy as np
 
-from windowcast.ports import Source
+from windowcast.ports import Memory, Source
 from windowcast.problems import SourceProblem
+from windowcast.science.distance import distance_km
 from windowcast.science.weather import has_gap, join, last_told, with_sunshine
 from windowcast.terms.advice import LAST_LEAD_DAY, Blind
+from windowcast.terms.kept import KeptOutlook
 from windowcast.terms.outlook import FORECAST, Answer, Outlook
 from windowcast.terms.practice import AgePractice
 from windowcast.terms.yard import Place, Yard
-from windowcast.times import as_hour, local_date, local_day_bounds, zone
+from windowcast.times import as_hour, hour_index, local_date, local_day_bounds, zone
+
+PAST_H = 30 * 24  # how far back the book is asked: what the ground remembers
+MOVED_KM = 5.0  # rule of this project: two cells of the grid; the weather kept is another yard's
+ANY_AGE = timedelta(days=400)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Gathered:
-    """What the sources gave: yards with zone and outlook side by side, and the blind ones."""
+    """What the sources gave: yards with zone and outlook side by side, and the blind ones.
+
+    ``kept_keys`` are yards whose forecast is the one that was kept in the book.
+    """
 
     yards: tuple[Yard, ...]
     outlooks: tuple[Outlook, ...]
     blind: tuple[Blind, ...]
     remarks: tuple[str, ...]
+    kept_keys: frozenset[str] = frozenset()
+
+    @property
+    def places(self) -> dict[str, Place]:
+        """Zone, height and position of each yard that has an outlook."""
+        return {
+            yard.key: Place(
+                tz=yard.tz, elev_m=yard.elev_m, lat_deg=yard.lat_deg, lon_deg=yard.lon_deg
+            )
+            for yard in self.yards
+        }
 
 
 @dataclass(slots=True, kw_only=True)
@@ -43,6 +64,7 @@ class _Case:
     old: list[Outlook] = field(default_factory=list)
     pasts: list[Outlook] = field(default_factory=list)
     trouble: list[str] = field(default_factory=list)
+    kept: bool = False
 
     @property
     def forecasts(self) -> list[Outlook]:
@@ -65,6 +87,7 @@ def gather(
     age: AgePractice,
     now: datetime,
     fallback_tz: str | None,
+    memory: Memory | None = None,
 ) -> Gathered:
     """Outlooks of all yards at ``now``, each hour from one source."""
     cases = {yard.key: _Case(yard=yard) for yard in yards}
@@ -78,7 +101,10 @@ def gather(
         remarks.extend(sentence for sentence in answer.remarks if sentence not in remarks)
         for case in wanted:
             _take(case, answer, age, now, source.name)
-    return _sorted_out(list(cases.values()), remarks, fallback_tz)
+    if memory is not None:
+        for case in cases.values():
+            _remember(case, memory, age, now)
+    return _sorted_out(list(cases.values()), remarks, fallback_tz, now)
 
 
 def _ask(source: Source, yards: Sequence[Yard], now: datetime) -> Answer:
@@ -126,6 +152,50 @@ def _take(case: _Case, answer: Answer, age: AgePractice, now: datetime, name: st
         case.fresh.append(outlook)
 
 
+def _remember(case: _Case, memory: Memory, age: AgePractice, now: datetime) -> None:
+    """What the book adds: its past behind that of the sources, its forecast where none came."""
+    key, first = case.yard.key, as_hour(now) - np.timedelta64(PAST_H, "h")
+    kept = memory.outlook_of(key, now - ANY_AGE)
+    if kept is None or _has_moved(case.yard, kept.place):
+        return
+    past = memory.hours_of(key, hour_index(first, PAST_H))
+    if past is not None:
+        case.pasts.append(past)
+    if case.forecasts or now - kept.issued_at > timedelta(hours=age.stale_after_h):
+        return
+    told = kept.place
+    case.place = Place(
+        tz=case.place.tz or _known_zone(told.tz),
+        elev_m=case.place.elev_m if case.place.elev_m is not None else told.elev_m,
+    )
+    outlook = _still_ahead(kept)
+    refusal = _refusal(outlook, age, now, "the book")
+    if refusal:
+        case.trouble.append(refusal)
+        return
+    case.fresh, case.kept = [outlook], True
+
+
+def _has_moved(yard: Yard, kept: Place) -> bool:
+    """Whether what was kept is the weather of a place where the yard no longer stands."""
+    if kept.lat_deg is None or kept.lon_deg is None:
+        return False
+    return distance_km(yard.lat_deg, yard.lon_deg, kept.lat_deg, kept.lon_deg) > MOVED_KM
+
+
+def _still_ahead(kept: KeptOutlook) -> Outlook:
+    """A kept outlook from the hour on in which it was kept, marked; its past is kept by itself."""
+    outlook, first = kept.outlook, as_hour(kept.kept_at)
+    begin = int(np.searchsorted(outlook.hours, first))
+    return replace(
+        outlook,
+        hours=outlook.hours[begin:],
+        arrays={name: array[:, begin:] for name, array in outlook.arrays.items()},
+        origins=tuple(replace(origin, kept=True) for origin in outlook.origins),
+        origin_of_hour=outlook.origin_of_hour[begin:],
+    )
+
+
 def _known_zone(tz: str | None) -> str | None:
     """A zone that this machine's tables know, else none: a service may be newer than they are."""
     try:
@@ -158,7 +228,9 @@ def _refusal(outlook: Outlook, age: AgePractice, now: datetime, name: str) -> st
     return ""
 
 
-def _sorted_out(cases: list[_Case], remarks: list[str], fallback_tz: str | None) -> Gathered:
+def _sorted_out(
+    cases: list[_Case], remarks: list[str], fallback_tz: str | None, now: datetime
+) -> Gathered:
     seen: list[tuple[Yard, Outlook]] = []
     blind: list[Blind] = []
     for case in cases:
@@ -166,7 +238,7 @@ def _sorted_out(cases: list[_Case], remarks: list[str], fallback_tz: str | None)
         if case.forecasts and yard.tz:
             whole = with_sunshine(join(case.forecasts, case.pasts), yard)
             seen.append((yard, whole))
-            said = [*case.trouble, *_stood_back(case)]
+            said = [*_replaced(case, now), *case.trouble, *_stood_back(case)]
             remarks.extend(sentence for sentence in said if sentence not in remarks)
         else:
             blind.append(Blind(key=yard.key, why=_why_blind(case, yard)))
@@ -175,7 +247,18 @@ def _sorted_out(cases: list[_Case], remarks: list[str], fallback_tz: str | None)
         outlooks=tuple(outlook for _, outlook in seen),
         blind=tuple(blind),
         remarks=tuple(remarks),
+        kept_keys=frozenset(case.yard.key for case in cases if case.kept),
     )
+
+
+def _replaced(case: _Case, now: datetime) -> list[str]:
+    if not case.kept:
+        return []
+    hours_old = _age_h(case.fresh[0], now)
+    return [
+        f"no source has a forecast for every yard; the one kept in the book stands in, issued"
+        f" {hours_old:.0f} h ago"
+    ]
 
 
 def _stood_back(case: _Case) -> list[str]:

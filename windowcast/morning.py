@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Callable, Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from datetime import date, datetime
 
 import numpy as np
@@ -15,7 +15,8 @@ from windowcast.gather import Gathered, gather
 from windowcast.planning.cautions import cautions_for
 from windowcast.planning.lead_days import is_lead_day, ranked_span
 from windowcast.planning.ranking import ranked_days
-from windowcast.ports import Source
+from windowcast.planning.rounds import rounds_due, season_totals, treatment_of
+from windowcast.ports import Memory, Source
 from windowcast.problems import NoForecast, NotJudged
 from windowcast.terms.advice import (
     BLIND,
@@ -28,8 +29,9 @@ from windowcast.terms.advice import (
 )
 from windowcast.terms.outlook import FORECAST, Batch, stack
 from windowcast.terms.practice import Practice
-from windowcast.terms.yard import Crew, Yard
-from windowcast.times import as_hour, local_date
+from windowcast.terms.rounds import RoundDue, RoundTotal
+from windowcast.terms.yard import Crew, Label, Yard
+from windowcast.times import as_hour, local_date, season_of
 
 BLOCK_YARDS = 64  # bounds memory; the advice does not depend on it
 
@@ -44,18 +46,30 @@ class Desk:
     crews: tuple[Crew, ...]
     practice: Practice
     sources: tuple[Source, ...]
+    label: Label = field(default_factory=Label)
+    memory: Memory | None = None
 
 
 def run_morning(desk: Desk, now: datetime) -> Morning:
     """The whole morning at ``now``. Raises NoForecast where every yard is blind."""
-    gathered = gather(desk.sources, desk.yards, desk.practice.age, now, desk.tz)
+    return morning_from(desk, look_out(desk, now), now)
+
+
+def look_out(desk: Desk, now: datetime) -> Gathered:
+    """What the sources and the book tell about every yard at ``now``."""
+    return gather(desk.sources, desk.yards, desk.practice.age, now, desk.tz, desk.memory)
+
+
+def morning_from(desk: Desk, gathered: Gathered, now: datetime) -> Morning:
+    """The morning of what was gathered. Raises NoForecast where every yard is blind."""
     if not gathered.yards:
         raise NoForecast(_no_forecast(gathered.blind))
     advice, blind = judged(gathered, desk.crews, desk.practice, now)
     if not advice:
         raise NoForecast(_no_forecast(blind))
     tz = _main_zone(desk, gathered.yards)
-    days = ranked_days(advice, desk.practice.day, since=local_date(now, tz))
+    rounds, totals = _rounds(desk, gathered.yards, tz, now)
+    days = ranked_days(advice, desk.practice.day, since=local_date(now, tz), rounds=rounds)
     cautions = cautions_for(
         advice,
         days,
@@ -76,7 +90,23 @@ def run_morning(desk: Desk, now: datetime) -> Morning:
         cautions=cautions,
         remarks=gathered.remarks,
         practice=desk.practice,
+        rounds=rounds,
+        totals=totals,
     )
+
+
+def _rounds(
+    desk: Desk, placed: Sequence[Yard], tz: str, now: datetime
+) -> tuple[tuple[RoundDue, ...], tuple[RoundTotal, ...]]:
+    """The next round of every yard by the calendar, and the season so far."""
+    known = {yard.key: yard for yard in desk.yards}
+    zones = {yard.key: yard.tz for yard in (*desk.yards, *placed)}
+    visits = desk.memory.visits() if desk.memory else ()
+    done = [treatment_of(v, known[v.yard_key]) for v in visits if v.yard_key in known]
+    todays = {key: local_date(now, zones[key] or tz) for key in known}
+    rounds = rounds_due(todays, done, desk.practice.rounds, desk.label)
+    season = season_of(local_date(now, tz))
+    return rounds, season_totals(list(known), done, season, desk.practice.rounds)
 
 
 def judged(
@@ -106,7 +136,7 @@ def explain_day(desk: Desk, yard: Yard, day_there: Callable[[str], date], now: d
 
     Raises NoForecast where the yard is blind, NotJudged for a day outside lead days 0 to 9.
     """
-    gathered = gather(desk.sources, (yard,), desk.practice.age, now, desk.tz)
+    gathered = gather(desk.sources, (yard,), desk.practice.age, now, desk.tz, desk.memory)
     if not gathered.yards:
         raise NoForecast(_no_forecast(gathered.blind))
     placed = gathered.yards[0]
@@ -135,10 +165,10 @@ def batches(gathered: Gathered, now: datetime) -> Iterator[tuple[Batch, tuple[da
 
 def sources_used(advice: Sequence[Advice], now: datetime) -> tuple[SourceUse, ...]:
     """Each source with the most hours that a yard took from it, and its oldest issue time."""
-    uses: dict[tuple[bool, str], SourceUse] = {}
+    uses: dict[tuple[bool, bool, str], SourceUse] = {}
     for item in advice:
         for origin, hours in zip(item.origins, item.hours_by_origin, strict=True):
-            key = (origin.kind != FORECAST, origin.name)
+            key = (origin.kind != FORECAST, origin.kept, origin.name)
             age = (
                 None
                 if origin.issued_at is None
@@ -146,7 +176,7 @@ def sources_used(advice: Sequence[Advice], now: datetime) -> tuple[SourceUse, ..
             )
             use = SourceUse(origin=origin, hours=hours, age_h=age)
             uses[key] = _merged(uses[key], use) if key in uses else use
-    return tuple(uses[key] for key in sorted(uses, key=lambda k: k[0]))
+    return tuple(uses[key] for key in sorted(uses, key=lambda k: k[:2]))
 
 
 def _merged(one: SourceUse, other: SourceUse) -> SourceUse:

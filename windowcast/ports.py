@@ -1,14 +1,18 @@
-"""The doors of the core: who tells the weather, and who takes a notice."""
+"""The doors of the core: who tells the weather, who remembers, who takes a notice."""
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-from datetime import datetime
+from collections.abc import Iterable, Mapping, Sequence
+from datetime import date, datetime, timedelta
 from typing import Protocol
 
 from windowcast.terms.advice import Morning
-from windowcast.terms.outlook import Answer
+from windowcast.terms.delivery import Delivery, Letter, Recipient
+from windowcast.terms.kept import Claim, Holder, KeptOutlook, Learned, Run, SlotKey, Told
+from windowcast.terms.outlook import Answer, Outlook
+from windowcast.terms.visit import Visit
 from windowcast.terms.yard import Yard
+from windowcast.times import Hours
 
 
 class Source(Protocol):
@@ -34,3 +38,84 @@ class Notice(Protocol):
 
     def write(self, morning: Morning) -> str:
         """The whole notice as text."""
+
+
+class Memory(Protocol):
+    """What the book remembers, as far as a morning reads it. Raises StoreProblem."""
+
+    def visits(self, season: int | None = None) -> tuple[Visit, ...]:
+        """Treatments that were done, of one season or of all."""
+
+    def hours_of(self, yard_key: str, hours: Hours) -> Outlook | None:
+        """The kept weather of a yard on these hours, None where none of them is kept."""
+
+    def outlook_of(self, yard_key: str, issued_from: datetime) -> KeptOutlook | None:
+        """The kept outlook of a yard if it was issued at that time or later."""
+
+
+class Ledger(Memory, Protocol):
+    """What the book keeps of runs: who has a slot, what it learned, who has its letter.
+
+    Each act is all or nothing; StoreProblem where it is nothing.
+    """
+
+    def claim_slot(
+        self,
+        slot: SlotKey,
+        holder: Holder,
+        now: datetime,
+        lease: timedelta,
+        by_hand: bool = False,
+    ) -> Claim | None:
+        """The right to run a slot, None where it is not to be had."""
+
+    def extend_lease(self, held: Claim, now: datetime, lease: timedelta) -> Claim:
+        """The same claim until ``now`` plus the lease."""
+
+    def end_slot(self, held: Claim, now: datetime, remark: str = "") -> None:
+        """The slot was run."""
+
+    def fail_slot(
+        self, held: Claim, now: datetime, remark: str, retry_at: datetime | None = None
+    ) -> None:
+        """The run failed; it may be claimed again from ``retry_at`` on, never without one."""
+
+    def miss_slot(self, slot: SlotKey, now: datetime, remark: str = "") -> bool:
+        """Mark a slot that nobody will run; False where it was claimed or marked before."""
+
+    def runs(self, since: date) -> tuple[Run, ...]:
+        """What became of the slots from a local day on, by day and time."""
+
+    def keep_result(
+        self, held: Claim, learned: Learned, letters: Iterable[Delivery], now: datetime
+    ) -> None:
+        """Keep what a run learned, with a waiting row for each of its letters that has none."""
+
+    def deliveries(self, slot: SlotKey) -> tuple[Delivery, ...]:
+        """Who gets the letter of a slot and who has it, by issue."""
+
+    def mark_sent(self, letter: Delivery, now: datetime) -> Delivery:
+        """The recipient has it."""
+
+    def mark_unsent(self, letter: Delivery, why: str, now: datetime) -> Delivery:
+        """A try failed and the letter waits."""
+
+    def mark_told(self, texts: Mapping[str, str], now: datetime) -> None:
+        """Notices were told, by identity."""
+
+    def told(self, identity: str) -> Told | None:
+        """When a notice of that identity was told, None "never"."""
+
+
+class Channel(Protocol):
+    """A way out of the house for a letter."""
+
+    @property
+    def name(self) -> str:
+        """``mail`` or ``post``."""
+
+    def send(self, letter: Letter, recipient: Recipient, identity: str, now: datetime) -> None:
+        """Hand it over, and return once the other side said yes; NoticeProblem otherwise.
+
+        ``identity`` is the same for every try to give a recipient the same letter.
+        """

@@ -5,10 +5,12 @@ from __future__ import annotations
 import os
 from collections.abc import Callable
 from dataclasses import dataclass
+from pathlib import Path
+from typing import TYPE_CHECKING
 
 from windowcast import __version__
 from windowcast.morning import Desk
-from windowcast.ports import Source
+from windowcast.ports import Memory, Source
 from windowcast.settings import Settings, SourceSetting, api_key_of
 from windowcast.sources.cache import AnswerCache
 from windowcast.sources.fetch import Fetcher, Limits, Watch
@@ -16,6 +18,9 @@ from windowcast.sources.files import Files
 from windowcast.sources.nws import Nws
 from windowcast.sources.open_meteo import OpenMeteo
 from windowcast.sources.station_daily import StationDaily
+
+if TYPE_CHECKING:
+    from windowcast.store.book import Book
 
 # All tries of one request together: a minute, or two whole tries where the outfit is more patient.
 BUDGET_S = 60.0
@@ -30,8 +35,8 @@ class Wired:
     fetcher: Fetcher
 
 
-def wire(settings: Settings, watch: Watch | None = None) -> Wired:
-    """Build every source that the outfit names, in its order."""
+def wire(settings: Settings, watch: Watch | None = None, memory: Memory | None = None) -> Wired:
+    """Build every source that the outfit names, in its order; ``memory`` is its book."""
     outfit = settings.outfit
     fetcher = Fetcher(
         user_agent=f"windowcast/{__version__} ({outfit.contact})",
@@ -49,9 +54,27 @@ def wire(settings: Settings, watch: Watch | None = None) -> Wired:
         yards=settings.yards,
         crews=outfit.crews,
         practice=settings.practice,
+        label=settings.label,
+        memory=memory,
         sources=tuple(BUILDERS[setting.name](setting, fetcher) for setting in outfit.sources),
     )
     return Wired(desk=desk, fetcher=fetcher)
+
+
+def book_of(settings: Settings) -> Book:
+    """The outfit's book, made or carried forward if need be; StoreProblem where it cannot be."""
+    from windowcast.store.book import open_book  # SQLAlchemy loads slowly
+
+    return open_book(settings.outfit.book)
+
+
+def memory_of(settings: Settings) -> Book | None:
+    """The outfit's book for whoever only reads it, None where there is none yet."""
+    from windowcast.store.looking import book_to_read
+
+    if isinstance(settings.outfit.book, Path) and not settings.outfit.book.exists():
+        return None  # without loading SQLAlchemy
+    return book_to_read(settings.outfit.book)
 
 
 def _nws(setting: SourceSetting, fetcher: Fetcher) -> Source:

@@ -11,7 +11,7 @@ from support.tree import ROOT, modules, tree
 
 from windowcast.terms.advice import CAPS, PART_CODES, VERDICTS
 from windowcast.terms.outlook import VARIABLES
-from windowcast.terms.practice import GRADES
+from windowcast.terms.threshold import GRADES
 
 TEXT = (ROOT / "DEVELOPERS.md").read_text("utf-8")
 FIXTURES = ROOT / "fixtures"

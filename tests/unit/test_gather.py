@@ -9,6 +9,7 @@ from support.outlooks import outlook, yard
 
 from windowcast.gather import gather
 from windowcast.problems import SourceDown
+from windowcast.terms.kept import KeptOutlook
 from windowcast.terms.outlook import PAST, Answer, Hazard, Origin
 from windowcast.terms.practice import AgePractice
 from windowcast.terms.yard import Place
@@ -204,3 +205,98 @@ def test_a_gap_in_the_first_forecast_calls_the_next_source_and_is_filled():
     assert second.asked == [["kiln", "bench"]]
     temps = found.outlooks[0].arrays["temp_c"][0]
     assert (temps[29], temps[30], temps[53], temps[54]) == (6.0, 9.0, 9.0, 6.0)
+
+
+@dataclass
+class Remembered:
+    """A book that holds what a test hands in."""
+
+    outlooks: dict = field(default_factory=dict)
+    pasts: dict = field(default_factory=dict)
+
+    def visits(self, season=None):
+        return ()
+
+    def hours_of(self, yard_key, hours):
+        return self.pasts.get(yard_key)
+
+    def outlook_of(self, yard_key, issued_from):
+        kept = self.outlooks.get(yard_key)
+        return kept if kept is not None and kept.issued_at >= issued_from else None
+
+
+BOISE = Place(tz="America/Boise", elev_m=900.0)
+
+
+def kept(key="kiln", h_ago=20.0, place=BOISE, **arrays):
+    then = NOW - timedelta(hours=h_ago)
+    origin = Origin(name="nws", issued_at=then)
+    told_then = outlook(key, first=then - timedelta(hours=24), count=300, origin=origin, **arrays)
+    return KeptOutlook(outlook=told_then, place=place, issued_at=then, kept_at=then)
+
+
+def remembering(*sources, memory, yards=(KILN, BENCH), tz=None):
+    return gather(sources, yards, AgePractice(), NOW, tz, memory)
+
+
+DOWN = Told(answer=SourceDown("nws: no answer in 3 tries"))
+
+
+def test_a_yard_whose_sources_fail_falls_back_on_the_book_and_says_how_old():
+    found = remembering(DOWN, memory=Remembered(outlooks={"kiln": kept()}))
+    assert (found.kept_keys, [b.key for b in found.blind]) == ({"kiln"}, ["bench"])
+    assert {o.kept for o in found.outlooks[0].origins} == {True}
+    assert found.yards[0].tz == "America/Boise"
+    assert any("issued 20 h ago" in remark for remark in found.remarks)
+    assert "nws: no answer in 3 tries" in found.remarks
+
+
+@pytest.mark.parametrize(("hours", "blind"), [(35.9, 0), (36.0, 0), (36.1, 1)])
+def test_a_kept_outlook_stands_in_up_to_stale_after(hours, blind):
+    memory = Remembered(outlooks={"kiln": kept(h_ago=hours)})
+    assert len(remembering(DOWN, memory=memory, yards=(KILN,)).blind) == blind
+
+
+def test_a_fresh_forecast_goes_before_the_book():
+    memory = Remembered(outlooks={"kiln": kept(h_ago=3.0, temp_c=9.0)})
+    found = remembering(Told(answer=told()), memory=memory)
+    assert (found.kept_keys, teller(found)) == (frozenset(), "nws")
+    assert not any(o.kept for item in found.outlooks for o in item.origins)
+
+
+def test_an_old_forecast_of_a_source_goes_before_the_book():
+    memory = Remembered(outlooks={"kiln": kept(h_ago=3.0)})
+    found = remembering(Told(answer=told(issued_h_ago=30)), memory=memory)
+    assert found.kept_keys == frozenset()
+
+
+def test_the_books_past_fills_what_the_sources_past_lacks():
+    early, late = NOW - timedelta(hours=80), NOW - timedelta(hours=60)
+    nws = Origin(name="nws", kind=PAST)
+    booked = outlook("kiln", first=early, count=70, temp_c=2.0, origin=nws)
+    measured = outlook("kiln", first=late, count=20, temp_c=1.0, origin=nws)
+    past = Told("station_daily", 0, Answer(pasts={"kiln": measured}))
+    memory = Remembered(outlooks={"kiln": kept()}, pasts={"kiln": booked})
+    found = remembering(Told(answer=told()), past, memory=memory)
+    temps = found.outlooks[0].arrays["temp_c"][0]
+    assert (temps[0], temps[19], temps[20], temps[39], temps[40]) == (2.0, 2.0, 1.0, 1.0, 2.0)
+
+
+def test_the_past_of_a_kept_outlook_is_left_to_the_kept_hours():
+    memory = Remembered(outlooks={"kiln": kept(h_ago=20)})
+    found = remembering(DOWN, memory=memory, yards=(KILN,))
+    assert found.outlooks[0].hours[0] == as_hour(NOW - timedelta(hours=20))
+
+
+@pytest.mark.parametrize(("lat_deg", "blind"), [(43.94, 0), (43.95, 1)])
+def test_the_weather_kept_of_another_place_is_not_used(lat_deg, blind):
+    place = Place(tz="America/Boise", lat_deg=lat_deg, lon_deg=-119.6)  # 4.4 and 5.6 km away
+    memory = Remembered(outlooks={"kiln": kept(place=place)})
+    assert len(remembering(DOWN, memory=memory, yards=(KILN,)).blind) == blind
+
+
+def test_what_is_gathered_can_be_kept_with_its_places():
+    found = gathered(Told(answer=told()))
+    assert found.places["kiln"] == Place(
+        tz="America/Boise", elev_m=900.0, lat_deg=KILN.lat_deg, lon_deg=KILN.lon_deg
+    )

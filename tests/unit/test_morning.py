@@ -11,7 +11,8 @@ from windowcast.morning import Desk, explain_day, run_morning
 from windowcast.problems import NoForecast, NotJudged
 from windowcast.terms.outlook import PAST, Answer, Origin
 from windowcast.terms.practice import Practice
-from windowcast.terms.yard import Place
+from windowcast.terms.visit import Treated, Visit
+from windowcast.terms.yard import Label, Place
 
 NOW = datetime(2027, 1, 12, 14, tzinfo=UTC)
 KILN, BENCH, FEN = (yard(key, tz=None) for key in ("kiln", "bench", "fen"))
@@ -165,3 +166,80 @@ def test_yesterday_in_another_zone_is_not_a_day_of_the_notice():
 def test_one_yard_without_forecast_is_told_in_the_singular():
     with pytest.raises(NoForecast, match=r"for the one yard:\n  no source"):
         run_morning(desk(Answer(), yards=(KILN,)), NOW)
+
+
+@dataclass
+class Remembered:
+    done: tuple = ()
+
+    def visits(self, season=None):
+        return self.done
+
+    def hours_of(self, yard_key, hours):
+        return None
+
+    def outlook_of(self, yard_key, issued_from):
+        return None
+
+
+def visited(key, day, round_no=1, **changes):
+    return Visit(yard_key=key, day=day, round_no=round_no, logged_at=NOW, **changes)
+
+
+UNREAD = Label()
+
+
+def booked(*visits, label=UNREAD, yards=(KILN, BENCH)):
+    answer = told({yard.key: 2 for yard in yards})
+    return run_morning(
+        replace(desk(answer, yards=yards), label=label, memory=Remembered(visits)), NOW
+    )
+
+
+TODAY = date(2027, 1, 12)
+
+
+@pytest.mark.parametrize(("days_ago", "state", "today_due"), [
+    (13, "waiting", False), (14, "open", True), (21, "open", True), (22, "overdue", True),
+])  # fmt: skip
+def test_round_two_is_due_from_day_14_and_overdue_after_day_21(days_ago, state, today_due):
+    morning = booked(visited("kiln", TODAY - timedelta(days=days_ago)), yards=(KILN,))
+    assert morning.rounds[0].state == state
+    assert (TODAY in {day.day for day in morning.days}) is today_due
+
+
+def test_every_yard_has_its_round_and_the_season_is_counted():
+    morning = booked(visited("kiln", date(2026, 12, 28)), visited("elsewhere", date(2026, 12, 28)))
+    assert [(item.yard_key, item.round_no) for item in morning.rounds] == [
+        ("kiln", 2),
+        ("bench", 1),
+    ]
+    assert [(t.round_no, t.done, t.yards) for t in morning.totals] == [(1, 1, 2), (2, 0, 2)]
+
+
+def test_a_blind_yard_has_its_round_all_the_same():
+    found = run_morning(replace(desk(told({"kiln": 2})), memory=Remembered()), NOW)
+    assert [item.yard_key for item in found.rounds] == ["kiln", "bench"]
+
+
+def test_a_yard_that_is_not_due_is_left_out_of_the_days():
+    morning = booked(visited("kiln", date(2027, 1, 11)))
+    assert {key for day in morning.days for key in day.served} == {"bench"}
+
+
+def test_the_label_in_hand_may_hold_a_round_longer_than_the_gap():
+    label = Label(min_days_between=20)
+    morning = booked(visited("kiln", TODAY - timedelta(days=15)), label=label, yards=(KILN,))
+    assert (morning.rounds[0].state, morning.rounds[0].held_by) == ("waiting", "label_days")
+
+
+def test_half_a_yard_is_still_to_be_finished():
+    half = visited("kiln", TODAY, treated=(Treated(kind="doubles", colonies=12),))
+    morning = booked(half, yards=(KILN,))
+    assert (morning.rounds[0].round_no, morning.rounds[0].done_frac) == (1, 0.5)
+    assert morning.totals[0].begun == 1
+
+
+def test_without_a_book_round_one_is_open_everywhere():
+    morning = run_morning(desk(told({"kiln": 2, "bench": 2})), NOW)
+    assert {(item.state, item.round_no) for item in morning.rounds} == {("open", 1)}

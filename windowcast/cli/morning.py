@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import sys
+from collections.abc import Iterator
+from contextlib import contextmanager
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
 
@@ -17,6 +19,7 @@ if TYPE_CHECKING:
     from datetime import datetime
 
     from windowcast.settings import Settings
+    from windowcast.store.book import Book
     from windowcast.terms.advice import Morning
 
 AsJson = Annotated[bool, typer.Option("--json", help="Print one JSON document instead of text.")]
@@ -46,10 +49,23 @@ def morning_of(settings: Settings, now: datetime) -> Morning:
     from windowcast.morning import run_morning
     from windowcast.wiring import wire
 
-    with progress_bar() as bar:
-        wired = wire(settings, bar)
+    with progress_bar() as bar, memory(settings) as book:
+        wired = wire(settings, bar, book)
         with wired.fetcher:
             return run_morning(wired.desk, now)
+
+
+@contextmanager
+def memory(settings: Settings) -> Iterator[Book | None]:
+    """The book to read while a command runs, None where there is none yet."""
+    from windowcast.wiring import memory_of
+
+    book = memory_of(settings)
+    try:
+        yield book
+    finally:
+        if book is not None:
+            book.close()
 
 
 def show(told: Morning, units: str, *, as_json: bool, html: str | None) -> None:

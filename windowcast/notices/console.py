@@ -23,8 +23,9 @@ from windowcast.wording.groups import (
     exact_groups,
     yards_heading,
 )
-from windowcast.wording.plain import cost, cut, listed, plural
-from windowcast.wording.view import View, labels, view_of
+from windowcast.wording.plain import capital, cost, cut, listed, plural
+from windowcast.wording.rounds import round_groups, totals_sentence
+from windowcast.wording.view import Named, View, labels, view_of
 
 _SOURCES_SHOWN = 4
 _REMARK_LINES = 3
@@ -57,7 +58,29 @@ def _notice(view: View) -> list[str]:
 
 
 def _tail(view: View, remark_lines: int) -> list[str]:
-    return [*_cautions(view), *_sources(view), *_remarks(view, remark_lines)]
+    return [
+        *_rounds(view, remark_lines),
+        *_cautions(view),
+        *_sources(view),
+        *_remarks(view, remark_lines),
+    ]
+
+
+def _rounds(view: View, room: int) -> list[str]:
+    """How far the season is, and what is due where; what is beyond the room is counted."""
+    if not view.morning.totals:
+        return []
+    groups = round_groups(view)
+    shown = groups if len(groups) <= room else groups[: room - 1]
+    lines = [_round_line(named) for named in shown]
+    hidden = sum(len(named.keys) for named in groups[len(shown) :])
+    more = [f" and {plural(hidden, 'more yard')}: windowcast morning --json"] if hidden else []
+    return ["", "Rounds, by the calendar alone", f" {totals_sentence(view)}", *lines, *more]
+
+
+def _round_line(named: Named) -> str:
+    lead = f" {capital(named.phrase)}: "
+    return lead + listed(labels(named.keys), WIDTH - cost(lead))
 
 
 def _days(view: View, shown: int, above: int) -> list[str]:

@@ -1,8 +1,9 @@
 """The first ten lines of a plain text notice: alone they are enough to send a crew.
 
 Every part of the head can be said in several forms, from the shortest to the fullest. Title,
-decision, alarms, age, blind yards and scope always stand; all begin in their shortest form, and
-the lines that are left go to the others and to fuller forms, the most needed first.
+decision, alarms, rounds overdue, age, blind yards and scope always stand; all begin in their
+shortest form, and the lines that are left go to the others and to fuller forms, the most needed
+first.
 """
 
 from __future__ import annotations
@@ -28,7 +29,7 @@ def head_lines(gist: Gist) -> list[str]:
         ("next", HEAD_LINES), ("windows", min(len(gist.windows), _WINDOWS_FIRST)),
         ("alarms", len(gist.watch)),
         ("windows", HEAD_LINES), ("left_out", HEAD_LINES), ("alarms", HEAD_LINES),
-        ("blind", HEAD_LINES), ("better", 1),
+        ("blind", HEAD_LINES), ("overdue", HEAD_LINES), ("better", 1),
     ]  # fmt: skip
     for part, most in steps:
         free = HEAD_LINES - sum(len(lines) for lines in told.values())
@@ -44,7 +45,7 @@ def _fullest(forms: Forms, told: list[str], most: int) -> list[str]:
 def _forms(gist: Gist) -> Mapping[str, Forms]:
     """The forms of every part, the shortest first, in the order in which the parts stand."""
     stale = [_stale_line(gist.stale)] if gist.stale else []
-    room = HEAD_LINES - 3 - len(stale) - bool(gist.blind)
+    room = HEAD_LINES - 3 - len(stale) - bool(gist.blind) - bool(gist.overdue)
     return {
         "title": [[gist.title]],
         "decision": [[cut(gist.decision, HEAD_WIDTH)], _wrapped([gist.decision])],
@@ -53,6 +54,7 @@ def _forms(gist: Gist) -> Mapping[str, Forms]:
         "left_out": _left_out_forms(gist),
         "better": [[], _better_lines(gist)],
         "alarms": _alarm_forms(gist.watch, room),
+        "overdue": _overdue_forms(gist.overdue),
         "stale": [stale],
         "blind": _blind_forms(gist.blind),
         "scope": [[SCOPE]],
@@ -123,6 +125,16 @@ def _blind_forms(blind: Sequence[str]) -> Forms:
     lead, names = "Blind, no forecast:", labels(blind)
     first = f"{lead} {listed(names, HEAD_WIDTH - cost(lead) - 1)}"
     return [[first], *(flow(lead, commas(names), 0, n)[0] for n in range(2, HEAD_LINES))]
+
+
+def _overdue_forms(overdue: Sequence[Named]) -> Forms:
+    """Rounds overdue: on one line, then all names."""
+    if not overdue:
+        return [[]]
+    counted = [f"{named.phrase} at {plural(len(named.keys), 'yard')}" for named in overdue]
+    first = [_alarm_line(overdue[0])] if len(overdue) == 1 else packed("Watch:", counted, 999)
+    full = [_flows(overdue, "Watch: {} at", n) for n in range(len(overdue) + 1, HEAD_LINES)]
+    return [[cut(first[0], HEAD_WIDTH)], *full]
 
 
 def _alarm_forms(watch: Sequence[Named], room: int) -> Forms:

@@ -19,7 +19,8 @@ from windowcast.wording.cautions import caution_sentences
 from windowcast.wording.days import beyond, day_lines
 from windowcast.wording.gist import SCOPE, gist_of
 from windowcast.wording.groups import exact_groups, yards_heading
-from windowcast.wording.plain import clean, plural
+from windowcast.wording.plain import capital, clean, plural
+from windowcast.wording.rounds import round_groups, totals_sentence
 from windowcast.wording.view import View, labels, view_of
 
 _KEY_ROOM, _NAME_ROOM = 40, 80
@@ -53,6 +54,8 @@ class PageNotice:
                 notes=provenance.clock_notes(view),
                 heading=yards_heading(view),
                 groups=exact_groups(view, view.chosen),
+                totals=totals_sentence(view),
+                rounds=round_groups(view),
                 cautions=caution_sentences(morning.cautions),
                 yards=[_yard(view, yard, frame) for yard in morning.yards],
                 sources=provenance.source_sentences(view) + provenance.made_sentences(view),
@@ -99,6 +102,7 @@ def _environment() -> Environment:
         lstrip_blocks=True,
     )
     environment.filters["kept"] = _kept
+    environment.filters["capitalised"] = capital
     environment.filters["labels"] = lambda keys: ", ".join(labels(keys))
     return environment
 

@@ -6,6 +6,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import replace
 from datetime import date
 
+from windowcast.planning.rounds import is_due_on
 from windowcast.terms.advice import (
     BLIND,
     GOOD,
@@ -18,6 +19,7 @@ from windowcast.terms.advice import (
     WindowScore,
 )
 from windowcast.terms.practice import DayPractice
+from windowcast.terms.rounds import RoundDue
 
 SCORE_DECIMALS = 6
 
@@ -68,9 +70,12 @@ def worse_of(one: str, other: str) -> str:
 
 
 def ranked_days(
-    advice: Sequence[Advice], practice: DayPractice, since: date = date.min
+    advice: Sequence[Advice],
+    practice: DayPractice,
+    since: date = date.min,
+    rounds: Sequence[RoundDue] = (),
 ) -> tuple[OutfitDay, ...]:
-    """Every calendar day that at least one yard can see, best first.
+    """Every calendar day that at least one yard with a round due can see, best first.
 
     Parameters
     ----------
@@ -80,6 +85,8 @@ def ranked_days(
         Limits.
     since
         First day that is listed: today on the clock of the notice.
+    rounds
+        The next round of the yards; a yard that is not among them counts on every day.
 
     Returns
     -------
@@ -88,14 +95,16 @@ def ranked_days(
 
     Notes
     -----
-    Rule of this project. Score: mean of the day scores of the yards that see the day, weighted by
-    their colonies. Verdict by the same limits, never better than that of its best yard, so that a
-    cap on every yard caps the day.
+    Rule of this project. Only yards whose round may be done on a day count on it. Score: mean of
+    the day scores of the yards that see the day, weighted by their colonies. Verdict by the same
+    limits, never better than that of its best yard, so that a cap on every yard caps the day.
     """
     by_day: dict[date, list[tuple[Advice, WindowScore]]] = {}
+    due = {item.yard_key: item for item in rounds}
     for item in advice:
         for score in (score for score in item.scores if score.day >= since):
-            by_day.setdefault(score.day, []).append((item, score))
+            if is_due_on(due.get(item.yard.key), score.day):
+                by_day.setdefault(score.day, []).append((item, score))
     days = [_outfit_day(day, seen, practice) for day, seen in by_day.items()]
     ordered = sorted(
         (day for day in days if day.verdict != BLIND),

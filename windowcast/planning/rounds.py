@@ -160,6 +160,31 @@ def round_due(
     )
 
 
+def is_due_on(due: RoundDue | None, day: date) -> bool:
+    """Whether the next round of a yard may be done on a day by the calendar.
+
+    Parameters
+    ----------
+    due
+        The next round, None where nobody asked the calendar.
+    day
+        A day of the yard's calendar.
+
+    Returns
+    -------
+    bool
+        True also where the round is overdue.
+
+    Notes
+    -----
+    Rule of this project: from the earliest day on. The latest day calls for haste and closes
+    nothing, since a late round is better than none.
+    """
+    if due is None:
+        return True
+    return due.state != ALL_DONE and (due.earliest is None or day >= due.earliest)
+
+
 def season_totals(
     yard_keys: Collection[str],
     treatments: Iterable[Treatment],

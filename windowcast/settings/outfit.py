@@ -14,6 +14,7 @@ from pydantic import BaseModel, BeforeValidator, ConfigDict, Field, WithJsonSche
 from windowcast.settings.complaints import accepted, checked
 from windowcast.settings.readings import (
     WEEKDAYS,
+    book_address,
     clock,
     contact_address,
     measure,
@@ -35,6 +36,7 @@ from windowcast.settings.toml_places import Document, KeyPath, read_document
 from windowcast.terms.yard import Crew
 
 FILE = "outfit.toml"
+BOOK = "book.sqlite"
 UNITS = ("us", "si")
 
 _CONFIG = ConfigDict(frozen=True, extra="forbid", strict=True)
@@ -52,7 +54,10 @@ class FetchLimits:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Outfit:
-    """What ``outfit.toml`` says; paths are absolute, ``tz`` is None where a service shall tell."""
+    """What ``outfit.toml`` says; paths are absolute, ``tz`` is None where a service shall tell.
+
+    ``book`` is the file of the book, or the address of one in PostgreSQL.
+    """
 
     name: str
     contact: str
@@ -61,6 +66,7 @@ class Outfit:
     crews: tuple[Crew, ...]
     sources: tuple[SourceSetting, ...] = (SourceSetting(name=NWS),)
     state: Path
+    book: Path | str
     limits: FetchLimits = field(default_factory=FetchLimits)
 
 
@@ -140,6 +146,13 @@ class OutfitFile(BaseModel):
     )
     state: Annotated[str, BeforeValidator(path_text)] = Field(
         "state", description="folder for kept answers of the services", examples=["state"]
+    )
+    book: Annotated[str | None, BeforeValidator(book_address)] = Field(
+        None,
+        description="address of a book in PostgreSQL, without its password, which the driver"
+        " takes from PGPASSWORD or ~/.pgpass; left out, the book is the file book.sqlite in the"
+        " state folder",
+        examples=["postgresql://bees@db.vellamoor.example/windowcast"],
     )
     crews: list[CrewTable] = Field(min_length=1, description="crews and their working hours")
     sources: list[SourceTable] | None = Field(
@@ -227,5 +240,6 @@ def _outfit(file: OutfitFile, folder: Path) -> Outfit:
         crews=tuple(crews),
         sources=tuple(source_setting(source, folder) for source in sources),
         state=_at(file.state, folder),
+        book=file.book or _at(file.state, folder) / BOOK,
         limits=FetchLimits(deadline_s=file.fetch.deadline, tries=file.fetch.tries),
     )

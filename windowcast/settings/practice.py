@@ -20,7 +20,8 @@ from windowcast.settings.readings import measure
 from windowcast.settings.spelling import shown
 from windowcast.settings.text_files import is_there
 from windowcast.settings.toml_places import Document, read_document
-from windowcast.terms.practice import Practice, Provenance, provenance_of
+from windowcast.terms.practice import Practice
+from windowcast.terms.threshold import Provenance, provenance_of
 from windowcast.units import KINDS
 
 FILE = "practice.toml"

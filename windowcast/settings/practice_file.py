@@ -5,7 +5,7 @@ from __future__ import annotations
 import textwrap
 
 from windowcast.settings.practice import says, sections
-from windowcast.terms.practice import Provenance, provenance_of
+from windowcast.terms.threshold import Provenance, provenance_of
 
 _WIDTH = 96
 

@@ -139,6 +139,23 @@ def web_address(value: object) -> str:
     return address.rstrip("/")
 
 
+def book_address(value: object) -> str:
+    """The address of a book in PostgreSQL; its password has no place in it."""
+    address = text(value, most=300)
+    example = 'write one such as "postgresql://bees@db.vellamoor.example/windowcast"'
+    try:
+        parts = urlsplit(address)
+        _ = parts.port
+    except ValueError as error:
+        raise Slip("is not the address of a book", example) from error
+    if parts.password or "password=" in parts.query:
+        raise Slip("holds a password", "take it out and set PGPASSWORD, or write it to ~/.pgpass")
+    if parts.scheme not in ("postgres", "postgresql") or not parts.path.strip("/"):
+        found = f"{shown(address)} is not the address of a book in PostgreSQL"
+        raise Slip(found, f"{example}, or leave it out for a file")
+    return address
+
+
 def day(value: object) -> str:
     """A calendar day as ISO text, from a TOML date or from text."""
     found = _iso_day(value) if isinstance(value, str) else value

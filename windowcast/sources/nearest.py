@@ -13,7 +13,7 @@ from math import inf
 
 import numpy as np
 
-from windowcast.sources.distance import distance_km
+from windowcast.science.distance import distance_km
 from windowcast.sources.nws_past import until
 from windowcast.sources.recordings import Recordings
 from windowcast.sources.wire.cells import km_outside

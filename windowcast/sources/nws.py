@@ -16,7 +16,7 @@ from typing import TypeVar
 from urllib.parse import urlsplit
 
 from windowcast.problems import SourceDown, SourceGarbled, SourceProblem
-from windowcast.sources.distance import distance_km
+from windowcast.science.distance import distance_km
 from windowcast.sources.fetch import Fetched, Fetcher, Service
 from windowcast.sources.nws_past import NEAREST, Heard, Past, pasts_of, until
 from windowcast.sources.wire.cells import km_outside

@@ -19,7 +19,7 @@ from typing import TypeVar
 from urllib.parse import urlsplit
 
 from windowcast.problems import ConfigProblem, Fault, SourceGarbled, SourceProblem
-from windowcast.sources.distance import distance_km
+from windowcast.science.distance import distance_km
 from windowcast.sources.fetch import Fetched, Fetcher, Service
 from windowcast.sources.wire.open_meteo import PointForecast, read_points
 from windowcast.sources.wire.open_meteo_issue import (

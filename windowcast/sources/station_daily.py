@@ -18,7 +18,7 @@ from pathlib import Path
 from urllib.parse import quote
 
 from windowcast.problems import SourceGarbled, SourceProblem
-from windowcast.sources.distance import distance_km
+from windowcast.science.distance import distance_km
 from windowcast.sources.fetch import Fetcher, Service
 from windowcast.sources.wire.ghcn_daily import StationDays, days_between, read_station_daily
 from windowcast.sources.wire.ghcn_hours import SpreadHours, spread_over_hours

@@ -7,6 +7,7 @@ from datetime import date, datetime
 
 from windowcast.terms.outlook import Hazard, Origin
 from windowcast.terms.practice import Practice
+from windowcast.terms.rounds import RoundDue, RoundTotal
 from windowcast.terms.yard import Crew, Yard
 
 GOOD, WORKABLE, POOR, BLIND = VERDICTS = ("good", "workable", "poor", "blind")
@@ -143,7 +144,10 @@ class SourceUse:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Morning:
-    """Everything one morning says: the one input of every notice."""
+    """Everything one morning says: the one input of every notice.
+
+    ``rounds`` is the next round of every yard; a yard without one counts as due on every day.
+    """
 
     issued_at: datetime
     outfit: str
@@ -157,3 +161,5 @@ class Morning:
     cautions: tuple[str, ...]
     remarks: tuple[str, ...]
     practice: Practice
+    rounds: tuple[RoundDue, ...] = ()
+    totals: tuple[RoundTotal, ...] = ()

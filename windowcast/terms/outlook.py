@@ -52,7 +52,8 @@ class Origin:
     ``issued_at`` is the issue time of a forecast, or the newest hour of a record of the past;
     None where the service does not say. ``derived`` names arrays that were computed and not told;
     ``spread`` says that daily totals and extremes were spread over the hours. ``credit`` is the
-    line that the service wants to see beside its data.
+    line that the service wants to see beside its data. ``kept`` says that the book told it because
+    no service answered.
     """
 
     name: str
@@ -62,6 +63,7 @@ class Origin:
     derived: frozenset[str] = frozenset()
     spread: bool = False
     credit: str | None = None
+    kept: bool = False
 
     def __post_init__(self) -> None:
         """Refuse a kind that is neither forecast nor past, and a time without a zone."""

@@ -2,62 +2,17 @@
 
 The settings model, the commented ``practice.toml`` and ``windowcast why`` are made from the
 metadata of these fields. Change a number here and it changes everywhere. A field's name ends in
-the SI unit it holds; its key in ``practice.toml`` is the name without that ending.
+the SI unit it holds; its key in ``practice.toml`` is the name without that ending. Those of
+rounds stand in ``terms/rounds.py``.
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-from dataclasses import dataclass, field, fields
+from dataclasses import dataclass, field
 from itertools import pairwise
-from typing import Any
 
-from windowcast.units import SI_UNIT, quantity
-
-PUBLISHED = "published"
-HANDBOOK = "handbook"
-COMMON = "common practice (no source)"
-OURS = "ours (uncalibrated)"
-GRADES = (PUBLISHED, HANDBOOK, COMMON, OURS)
-
-_ENDINGS = ("_c", "_dc", "_mps", "_mm", "_frac", "_h", "_deg", "_wm2", "_m", "_d")
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Provenance:
-    """What a threshold means and where its default comes from."""
-
-    default: str
-    kind: str
-    says: str
-    source: str
-    grade: str
-
-    @property
-    def unit(self) -> str:
-        """The SI unit of the value inside, "" for a bare number or a fraction."""
-        return SI_UNIT[self.kind]
-
-
-def threshold(default: str, kind: str, *, says: str, source: str, grade: str) -> Any:
-    """A dataclass field with its default in the trade's unit and its provenance."""
-    if grade not in GRADES:
-        raise ValueError(f"{grade!r} is not a grade")
-    provenance = Provenance(default=default, kind=kind, says=says, source=source, grade=grade)
-    return field(default=quantity(default, kind), metadata={"provenance": provenance})
-
-
-def key_of(name: str) -> str:
-    """The key in ``practice.toml`` of a field: its name without the unit ending."""
-    ending = max((e for e in _ENDINGS if name.endswith(e)), key=len, default="")
-    return name.removesuffix(ending)
-
-
-def provenance_of(section: object) -> Iterator[tuple[str, str, Provenance]]:
-    """(field name, key, provenance) of every threshold of a section or its class."""
-    for item in fields(section):  # type: ignore[arg-type]
-        yield item.name, key_of(item.name), item.metadata["provenance"]
-
+from windowcast.terms.rounds import RoundPractice
+from windowcast.terms.threshold import COMMON, HANDBOOK, OURS, PUBLISHED, key_of, threshold
 
 _TRADE = "common practice, no source"
 _HOUSE = "rule of this project, not published"
@@ -337,6 +292,13 @@ class AgePractice:
         source=_HOUSE,
         grade=OURS,
     )
+    stale_after_h: float = threshold(
+        "36 h",
+        "duration",
+        says="older than this, a forecast kept in the book stands in for no silent service",
+        source=_HOUSE,
+        grade=OURS,
+    )
     unusable_after_h: float = threshold(
         "48 h",
         "duration",
@@ -356,6 +318,8 @@ class AgePractice:
         """Refuse ages out of order."""
         if not 0 < self.silent_to_h <= self.demote_after_h <= self.unusable_after_h:
             raise ValueError("silent_to, demote_after and unusable_after must rise in this order")
+        if not 0 < self.stale_after_h <= self.unusable_after_h:
+            raise ValueError("stale_after must not be longer than unusable_after")
         if not self.future_to_h >= 0:
             raise ValueError("future_to must not be negative")
 
@@ -371,6 +335,7 @@ class Practice:
     day: DayPractice = field(default_factory=DayPractice)
     age: AgePractice = field(default_factory=AgePractice)
     caution: CautionPractice = field(default_factory=CautionPractice)
+    rounds: RoundPractice = field(default_factory=RoundPractice)
 
 
 def _demand_credit(name: str, value: float) -> None:

@@ -5,8 +5,8 @@ from __future__ import annotations
 from dataclasses import dataclass
 from datetime import date
 
-from windowcast.terms.practice import COMMON, threshold
 from windowcast.terms.text import demand_count, demand_key, demand_year
+from windowcast.terms.threshold import COMMON, threshold
 
 # How a yard stands with its next round, and what holds its earliest day back.
 ALL_DONE, WAITING, OPEN, OVERDUE = ROUND_STATES = ("all_done", "waiting", "open", "overdue")
@@ -19,11 +19,7 @@ _TRADE = "common practice, no source"
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class RoundPractice:
-    """How many rounds a season has and how far apart they lie.
-
-    No part of ``Practice`` until a command reads it: a threshold in ``practice.toml`` that
-    changes nothing would be a lie.
-    """
+    """How many rounds a season has and how far apart they lie."""
 
     min_gap_h: float = threshold(
         "14 d",

@@ -48,10 +48,15 @@ class Yard:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Place:
-    """What a weather service knows about a yard's ground: its zone and its height."""
+    """What a weather service knows about a yard's ground: its zone and its height.
+
+    Where the book keeps it, latitude and longitude are those of the yard, which may move.
+    """
 
     tz: str | None = None
     elev_m: float | None = None
+    lat_deg: float | None = None
+    lon_deg: float | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -46,14 +46,10 @@ def _day_line(view: View, day: OutfitDay) -> DayLine:
         share=share(view, day) if day.served else "no yard",
         hours=envelope(view, view.served(day)) if day.served else "",
         why=tuple(_left_out(view, day) if day.served else _nobody(view, day)),
-        left=f"{_total(view) - len(view.served(day))} left out",
+        left=f"{view.due_on(day.day) - len(view.served(day))} left out",
         watch=tuple(_alarms(view, day)),
         sentence=day_sentence(view, day),
     )
-
-
-def _total(view: View) -> int:
-    return len(view.by_key) + len(view.blind)
 
 
 def _left_out(view: View, day: OutfitDay) -> list[str]:

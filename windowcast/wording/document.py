@@ -9,7 +9,7 @@ import json
 from datetime import date
 from typing import Any, Literal
 
-from pydantic import BaseModel, ConfigDict, Field
+from pydantic import Field
 
 from windowcast.terms.advice import Advice, Morning, OutfitDay, WindowScore
 from windowcast.terms.outlook import Origin
@@ -18,8 +18,15 @@ from windowcast.units import c_to_f
 from windowcast.wording import clock, days, gist, provenance
 from windowcast.wording.cautions import caution_sentences
 from windowcast.wording.hazards import hazard_words
-from windowcast.wording.plain import capital
+from windowcast.wording.part import DocumentPart
+from windowcast.wording.plain import capital, sound
 from windowcast.wording.reasons import reason_of
+from windowcast.wording.rounds_document import (
+    RoundDocument,
+    RoundTotalDocument,
+    round_document,
+    total_document,
+)
 from windowcast.wording.scale import tenth
 from windowcast.wording.view import View, view_of
 from windowcast.wording.wind import letters, stand
@@ -30,11 +37,7 @@ Verdict = Literal["good", "workable", "poor", "blind"]
 Letters = Literal["N", "NE", "E", "SE", "S", "SW", "W", "NW"]
 
 
-class _Part(BaseModel):
-    model_config = ConfigDict(frozen=True, extra="forbid", allow_inf_nan=False)
-
-
-class DayDocument(_Part):
+class DayDocument(DocumentPart):
     """One calendar day over all yards."""
 
     day: date = Field(description="Calendar day, by each yard's own clock.")
@@ -47,7 +50,7 @@ class DayDocument(_Part):
     blind: tuple[str, ...] = Field(description="Keys of yards without a forecast for the day.")
 
 
-class YardDayDocument(_Part):
+class YardDayDocument(DocumentPart):
     """One yard on one day."""
 
     day: date
@@ -73,7 +76,7 @@ class YardDayDocument(_Part):
     hazards: tuple[str, ...] = Field(description="Official hazards that touch the run.")
 
 
-class YardDocument(_Part):
+class YardDocument(DocumentPart):
     """One yard with its days in calendar order; no days for a blind yard."""
 
     key: str
@@ -83,14 +86,14 @@ class YardDocument(_Part):
     days: tuple[YardDayDocument, ...]
 
 
-class BlindDocument(_Part):
+class BlindDocument(DocumentPart):
     """A yard without a usable forecast."""
 
     key: str
     why: str
 
 
-class SourceDocument(_Part):
+class SourceDocument(DocumentPart):
     """How much of the morning rests on a source, and how old it is."""
 
     name: str
@@ -102,9 +105,10 @@ class SourceDocument(_Part):
     derived: tuple[str, ...] = Field(description="Arrays that were worked out and not told.")
     spread: bool = Field(description="Daily values were spread over the hours.")
     credit: str | None
+    kept: bool = Field(description="Told by the book, as no service answered.")
 
 
-class MorningDocument(_Part):
+class MorningDocument(DocumentPart):
     """Everything that one morning says."""
 
     schema_version: Literal[1]
@@ -112,10 +116,12 @@ class MorningDocument(_Part):
     outfit: str
     zone: str
     headline: str = Field(description="Go today or not, in one sentence.")
-    verdict_today: Verdict
+    verdict_today: Verdict | None = Field(description="Null where no yard has a round due.")
     days: tuple[DayDocument, ...] = Field(description="Best first.")
     yards: tuple[YardDocument, ...]
     blind: tuple[BlindDocument, ...]
+    rounds: tuple[RoundDocument, ...] = Field(description="By the calendar, in the yards' order.")
+    season: tuple[RoundTotalDocument, ...]
     sources: tuple[SourceDocument, ...]
     cautions: tuple[str, ...] = Field(description="Label and local law first.")
     remarks: tuple[str, ...]
@@ -143,6 +149,8 @@ def morning_document(morning: Morning, units: str = "us") -> MorningDocument:
         blind=tuple(
             BlindDocument(key=sound(key), why=sound(why)) for key, why in view.blind.items()
         ),
+        rounds=tuple(round_document(item) for item in morning.rounds),
+        season=tuple(total_document(item) for item in morning.totals),
         sources=tuple(
             _source(use.origin, use.hours, use.age_h, morning.tz) for use in morning.sources
         ),
@@ -159,11 +167,6 @@ def document_text(morning: Morning, units: str = "us") -> str:
     return json.dumps(content, indent=2, allow_nan=False) + "\n"
 
 
-def sound(text: str) -> str:
-    """The text as it is in the file, but for halves of characters, which JSON cannot carry."""
-    return text.encode("utf-8", "replace").decode("utf-8")
-
-
 def _all_yards(morning: Morning) -> tuple[Yard, ...]:
     """The yards of the file, with what the services told about them where there is advice."""
     advised: dict[str, Advice] = {item.yard.key: item for item in morning.advice}
@@ -171,7 +174,8 @@ def _all_yards(morning: Morning) -> tuple[Yard, ...]:
 
 
 def _verdict_today(view: View) -> Any:
-    return next((day.verdict for day in view.morning.days if day.day == view.today), "blind")
+    unranked = "blind" if view.due_on(view.today) else None
+    return next((day.verdict for day in view.morning.days if day.day == view.today), unranked)
 
 
 def _day(view: View, day: OutfitDay) -> DayDocument:
@@ -247,4 +251,5 @@ def _source(origin: Origin, hours: int, age_h: float | None, tz: str) -> SourceD
         derived=tuple(sorted(origin.derived)),
         spread=origin.spread,
         credit=sound(origin.credit) if origin.credit else None,
+        kept=origin.kept,
     )

@@ -11,6 +11,7 @@ from windowcast.wording import clock
 from windowcast.wording.alarms import watch
 from windowcast.wording.plain import clean, listed, plural
 from windowcast.wording.reasons import against, broad, numbers
+from windowcast.wording.rounds import nothing_due, overdue
 from windowcast.wording.scale import whole
 from windowcast.wording.view import Named, View, label, named
 
@@ -21,7 +22,10 @@ _PHRASE_ROOM = 52
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Gist:
-    """The head of a notice. ``windows`` are hours with the yards that have them."""
+    """The head of a notice. ``windows`` are hours with the yards that have them.
+
+    ``overdue`` are yards whose round is overdue by the calendar.
+    """
 
     title: str
     decision: str
@@ -34,6 +38,7 @@ class Gist:
     stale: str | None
     blind: tuple[str, ...]
     better: str | None
+    overdue: tuple[Named, ...] = ()
 
 
 def gist_of(view: View) -> Gist:
@@ -53,6 +58,7 @@ def gist_of(view: View) -> Gist:
         stale=_stale(view),
         blind=tuple(view.unseen(view.chosen_date)),
         better=_better(view),
+        overdue=tuple(overdue(view)),
     )
 
 
@@ -67,6 +73,8 @@ def _title(view: View) -> str:
 def decision(view: View) -> str:
     """The first thing to know: go today or not, from when to when, how many yards."""
     if view.chosen is None:
+        if view.by_key and not view.anything_due:
+            return f"Nothing is due: {nothing_due(view.morning.rounds)}."
         return "No forecast for any yard: nothing is advised."
     if view.today_served:
         hours = envelope(view, view.served(view.chosen))
@@ -78,6 +86,8 @@ def today_reason(view: View) -> str:
     """Why nobody goes today."""
     scores = view.of_day(view.today)
     reasons = against(scores, view)
+    if not view.due_on(view.today):
+        return "no round is due"
     if not reasons:
         return "no forecast for today"
     if len(reasons) == 1:
@@ -108,11 +118,12 @@ def envelope(view: View, scores: Sequence[WindowScore]) -> str:
 
 
 def share(view: View, day: OutfitDay) -> str:
-    """How many of the yards: "all 5 yards", "both yards", "3 of 5 yards"."""
-    served, total = len(view.served(day)), len(view.by_key) + len(view.blind)
+    """How many of the yards that are due: "all 5 yards", "3 of 5 yards", "3 of 5 yards due"."""
+    served, total = len(view.served(day)), view.due_on(day.day)
+    due = " due" if total < len(view.by_key) + len(view.blind) else ""
     if served == total:
-        return {1: "the one yard", 2: "both yards"}.get(total, f"all {total} yards")
-    return f"{served} of {plural(total, 'yard')}"
+        return {1: "the one yard", 2: "both yards"}.get(total, f"all {total} yards") + due
+    return f"{served} of {plural(total, 'yard')}{due}"
 
 
 def _next_up(view: View) -> tuple[str, ...]:
@@ -178,13 +189,15 @@ def _together(
 
 
 def _stale(view: View) -> str | None:
-    """The age of forecasts that are older than the age passed over in silence."""
+    """The age of forecasts older than the age passed over in silence, and of kept ones."""
     silent_h = view.morning.practice.age.silent_to_h
     ages: dict[str, float] = {}
     for use in view.morning.sources:
-        if use.origin.kind == FORECAST and use.age_h is not None and use.age_h > silent_h:
-            ages[use.origin.name] = max(use.age_h, ages.get(use.origin.name, 0.0))
-    told = [f"forecast {whole(age)} h old ({clean(name, 20)})" for name, age in ages.items()]
+        origin, age = use.origin, use.age_h
+        if origin.kind == FORECAST and age is not None and (origin.kept or age > silent_h):
+            name = f"{clean(origin.name, 20)}{', kept' if origin.kept else ''}"
+            ages[name] = max(age, ages.get(name, 0.0))
+    told = [f"forecast {whole(age)} h old ({name})" for name, age in ages.items()]
     return listed(told, _PHRASE_ROOM) if told else None
 
 

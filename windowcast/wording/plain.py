@@ -116,3 +116,8 @@ def _one_line(text: str, room: int) -> tuple[str, str]:
     if kept <= 0:
         return head, text[len(head) :]
     return head[:kept].rstrip(), text[kept:].lstrip()
+
+
+def sound(text: str) -> str:
+    """The text as it is in the file, but for halves of characters, which JSON cannot carry."""
+    return text.encode("utf-8", "replace").decode("utf-8")

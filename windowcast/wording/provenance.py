@@ -26,22 +26,23 @@ SPREAD = "Daily extremes and totals of {names} are spread over the hours."
 
 def source_sentences(view: View) -> list[str]:
     """One sentence for each source and kind: how old, how many hours, from where."""
-    groups: dict[tuple[str, str], list[SourceUse]] = {}
+    groups: dict[tuple[str, str, bool], list[SourceUse]] = {}
     for use in view.morning.sources:
-        groups.setdefault((use.origin.name, use.origin.kind), []).append(use)
+        key = (use.origin.name, use.origin.kind, use.origin.kept)
+        groups.setdefault(key, []).append(use)
     if not groups:
         return ["No source gave a forecast."]
     return [_source_sentence(uses, view) for uses in groups.values()]
 
 
 def _source_sentence(uses: Sequence[SourceUse], view: View) -> str:
-    name, kind = uses[0].origin.name, uses[0].origin.kind
-    same = [o for o in _origins(view) if (o.name, o.kind) == (name, kind)]
+    name, kind, kept = uses[0].origin.name, uses[0].origin.kind, uses[0].origin.kept
+    same = [o for o in _origins(view) if (o.name, o.kind, o.kept) == (name, kind, kept)]
     places = sorted({_place(origin) for origin in same if origin.detail})
     where = clean(places[0], _DETAIL_ROOM) if len(places) == 1 else f"{len(places)} places"
     hours = plural(max(use.hours for use in uses), "hour")
     told = [
-        f"{clean(name, _NAME_ROOM)}: {_issued(uses, view)}",
+        f"{clean(name, _NAME_ROOM)}: {'from the book, ' if kept else ''}{_issued(uses, view)}",
         f"up to {hours} a yard",
         where if places else "",
     ]

@@ -5,7 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass, fields
 
-from windowcast.terms.practice import Practice, Provenance, provenance_of
+from windowcast.terms.practice import Practice
+from windowcast.terms.threshold import Provenance, provenance_of
 from windowcast.units import quantity
 from windowcast.wording.scale import Scale
 

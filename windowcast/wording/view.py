@@ -7,7 +7,9 @@ from dataclasses import dataclass
 from datetime import date, datetime
 
 from windowcast.planning.cautions import chosen_day
+from windowcast.planning.rounds import is_due_on
 from windowcast.terms.advice import BLIND, GOOD, WORKABLE, Morning, OutfitDay, WindowScore
+from windowcast.terms.rounds import RoundDue
 from windowcast.terms.yard import Yard
 from windowcast.times import local_date
 from windowcast.wording import clock
@@ -40,6 +42,7 @@ class View:
     today: date
     chosen: OutfitDay | None
     by_key: Mapping[str, Mapping[date, WindowScore]]
+    due: Mapping[str, RoundDue]
     zones: Mapping[str, str]
     blind: Mapping[str, str]
 
@@ -56,17 +59,42 @@ class View:
         )
 
     def of_day(self, day: date) -> list[WindowScore]:
-        """The scores of a day at every yard that is not blind, in the order of the yards."""
-        return [scores[day] for scores in self.by_key.values() if day in scores]
+        """The scores of a day at every yard that has a round due and is not blind, in order."""
+        return [
+            scores[day]
+            for key, scores in self.by_key.items()
+            if day in scores and self.is_due(key, day)
+        ]
+
+    def is_due(self, key: str, day: date) -> bool:
+        """Whether the next round of a yard may be done on a day."""
+        return is_due_on(self.due.get(key), day)
+
+    def due_on(self, day: date) -> int:
+        """How many yards have a round due on a day, blind ones among them."""
+        return sum(self.is_due(key, day) for key in (*self.by_key, *self.blind))
+
+    @property
+    def anything_due(self) -> bool:
+        """Whether any yard that is not blind has a round due on a day that it knows of."""
+        return any(
+            self.is_due(key, day)
+            for key, scores in self.by_key.items()
+            for day in scores
+            if day >= self.today
+        )
 
     def served(self, day: OutfitDay) -> list[WindowScore]:
         """The scores of the yards that can be treated on a day."""
         return [s for s in self.of_day(day.day) if s.verdict in (GOOD, WORKABLE)]
 
     def unseen(self, day: date | None) -> list[str]:
-        """Keys of the yards of which nothing is known on a day; without any day that is all."""
+        """Keys of the yards of which nothing is known on a day.
+
+        Without any day, those are all that have a round due; where none has, the blind ones.
+        """
         if day is None:
-            return [*self.blind, *self.by_key]
+            return [*self.blind, *(self.by_key if self.anything_due else ())]
         dark = [s.yard_key for s in self.of_day(day) if s.verdict == BLIND]
         return [*self.blind, *dark]
 
@@ -122,6 +150,7 @@ def view_of(morning: Morning, units: str) -> View:
             for item in morning.advice
             if item.yard.key not in blind
         },
+        due={item.yard_key: item for item in morning.rounds},
         zones=_zones(morning),
         blind=blind,
     )

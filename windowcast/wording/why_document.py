@@ -12,7 +12,8 @@ from windowcast.terms.advice import HourScore, Part
 from windowcast.terms.practice import Practice
 from windowcast.wording import clock
 from windowcast.wording.account import SECTIONS, Account, day_sentences, standing, zone_of
-from windowcast.wording.document import Verdict, sound
+from windowcast.wording.document import Verdict
+from windowcast.wording.plain import sound
 from windowcast.wording.scale import scale_of
 from windowcast.wording.thresholds import thresholds
 

@@ -8,6 +8,7 @@ from support.outlooks import yard
 from windowcast.planning.ranking import ranked_days, verdict_of, worse_of
 from windowcast.terms.advice import Advice, WindowScore
 from windowcast.terms.practice import DayPractice
+from windowcast.terms.rounds import RoundDue
 
 LIMITS = DayPractice()
 TUE, WED, THU = (date(2027, 1, day) for day in (12, 13, 14))
@@ -100,3 +101,28 @@ def test_days_before_the_notices_today_are_not_listed():
     two = [advice("a", score(TUE, 0.0), score(WED, 0.9)), advice("b", score(WED, 0.9))]
     assert [day.day for day in ranked_days(two, LIMITS, since=WED)] == [WED]
     assert [day.day for day in ranked_days(two, LIMITS, since=TUE)] == [WED, TUE]
+
+
+def waiting(key, earliest):
+    return RoundDue(yard_key=key, state="waiting", round_no=2, earliest=earliest)
+
+
+def test_a_yard_counts_from_the_day_on_which_its_round_may_be_done():
+    asked = [advice("a", score(TUE, 0.9), score(WED, 0.9)), advice("b", score(TUE, 0.9))]
+    days = ranked_days(asked, LIMITS, rounds=(waiting("a", WED),))
+    assert {d.day: d.served for d in days} == {TUE: ("b",), WED: ("a",)}
+
+
+def test_a_day_without_any_round_due_is_not_ranked():
+    asked = [advice("a", score(TUE, 0.9), score(WED, 0.5))]
+    assert [d.day for d in ranked_days(asked, LIMITS, rounds=(waiting("a", WED),))] == [WED]
+    done = RoundDue(yard_key="a", state="all_done")
+    assert ranked_days(asked, LIMITS, rounds=(done,)) == ()
+
+
+def test_an_overdue_round_still_counts():
+    late = RoundDue(
+        yard_key="a", state="overdue", round_no=2, latest=date(2027, 1, 9),
+        overdue_since=date(2027, 1, 10),
+    )  # fmt: skip
+    assert ranked_days([advice("a", score(TUE, 0.9))], LIMITS, rounds=(late,))[0].served == ("a",)

@@ -15,7 +15,8 @@ from windowcast.settings.practice import (
     read_practice,
     sections,
 )
-from windowcast.terms.practice import Practice, provenance_of
+from windowcast.terms.practice import Practice
+from windowcast.terms.threshold import provenance_of
 from windowcast.units import f_to_c, quantity
 
 

@@ -10,7 +10,8 @@ from support.tree import ROOT
 
 from windowcast.settings.practice import practice_of, sections
 from windowcast.settings.practice_file import practice_file_text
-from windowcast.terms.practice import Practice, provenance_of
+from windowcast.terms.practice import Practice
+from windowcast.terms.threshold import provenance_of
 
 
 def test_the_file_in_the_tree_is_the_one_that_the_words_make() -> None:

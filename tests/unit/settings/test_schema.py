@@ -11,7 +11,7 @@ import pytest
 from windowcast.settings import settings_schemas
 from windowcast.settings.practice import sections
 from windowcast.settings.yard_columns import COLUMNS
-from windowcast.terms.practice import provenance_of
+from windowcast.terms.threshold import provenance_of
 
 SCHEMAS = settings_schemas()
 

@@ -9,7 +9,7 @@ from support.canned import CannedFetcher
 from support.open_meteo_payloads import START, answer, body, payload
 
 from windowcast.problems import ConfigProblem, SourceDown
-from windowcast.sources.distance import distance_km
+from windowcast.science.distance import distance_km
 from windowcast.sources.open_meteo import CREDIT, CUSTOMER_URL, FREE_URL, OpenMeteo
 from windowcast.terms.outlook import FORECAST, Answer
 from windowcast.terms.yard import Place, Yard

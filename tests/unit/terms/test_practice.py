@@ -11,7 +11,6 @@ from typing import Any
 import pytest
 
 from windowcast.terms.practice import (
-    GRADES,
     AgePractice,
     CautionPractice,
     DayPractice,
@@ -20,10 +19,8 @@ from windowcast.terms.practice import (
     RainPractice,
     TemperaturePractice,
     WindPractice,
-    key_of,
-    provenance_of,
-    threshold,
 )
+from windowcast.terms.threshold import GRADES, key_of, provenance_of, threshold
 from windowcast.units import KINDS, quantity
 
 SECTIONS = [item.default_factory for item in fields(Practice)]
@@ -147,6 +144,8 @@ def test_a_grade_that_does_not_exist_is_refused() -> None:
         (CautionPractice, {"hives_measured": -1.0}, "whole number"),
         (AgePractice, {"silent_to_h": 24.1}, "must rise in this order"),
         (AgePractice, {"demote_after_h": 48.1}, "must rise in this order"),
+        (AgePractice, {"stale_after_h": 48.1}, "must not be longer than unusable_after"),
+        (AgePractice, {"stale_after_h": 0.0}, "must not be longer than unusable_after"),
         (AgePractice, {"future_to_h": -0.1}, "future_to must not be negative"),
         (AgePractice, {"future_to_h": NAN}, "future_to must not be negative"),
     ],
@@ -167,7 +166,15 @@ def test_thresholds_out_of_order_are_refused(
         (FlightPractice, {"cost": 0.0, "cloud_from_frac": 0.0}),
         (DayPractice, {"min_run_h": 1.0, "good_from": 1.0}),
         (DayPractice, {"min_run_h": 12.0}),
-        (AgePractice, {"silent_to_h": 24.0, "demote_after_h": 24.0, "unusable_after_h": 24.0}),
+        (
+            AgePractice,
+            {
+                "silent_to_h": 24.0,
+                "demote_after_h": 24.0,
+                "stale_after_h": 24.0,
+                "unusable_after_h": 24.0,
+            },
+        ),
         (AgePractice, {"future_to_h": 0.0}),
     ],
 )

@@ -7,8 +7,8 @@ from typing import Any
 
 import pytest
 
-from windowcast.terms.practice import provenance_of
 from windowcast.terms.rounds import RoundPractice, Treatment
+from windowcast.terms.threshold import provenance_of
 
 
 def test_the_defaults_are_those_of_the_trade() -> None:

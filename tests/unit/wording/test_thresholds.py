@@ -1,6 +1,7 @@
 import pytest
 
-from windowcast.terms.practice import GRADES, Practice, WindPractice, provenance_of
+from windowcast.terms.practice import Practice, WindPractice
+from windowcast.terms.threshold import GRADES, provenance_of
 from windowcast.wording.scale import SI, US
 from windowcast.wording.thresholds import amount, thresholds
 

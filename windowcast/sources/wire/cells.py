@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 
-from windowcast.sources.distance import EARTH_RADIUS_KM
+from windowcast.science.distance import EARTH_RADIUS_KM
 
 _KM_PER_DEG = math.pi / 180 * EARTH_RADIUS_KM
 

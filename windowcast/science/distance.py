@@ -8,7 +8,22 @@ EARTH_RADIUS_KM = 6371.0  # mean radius, IUGG
 
 
 def distance_km(lat_a_deg: float, lon_a_deg: float, lat_b_deg: float, lon_b_deg: float) -> float:
-    """Kilometres along the great circle (haversine formula)."""
+    """Distance along the great circle.
+
+    Parameters
+    ----------
+    lat_a_deg, lon_a_deg, lat_b_deg, lon_b_deg
+        Latitudes and longitudes of the two places. [deg]
+
+    Returns
+    -------
+    float
+        Distance. [km]
+
+    References
+    ----------
+    Sinnott 1984, "Virtues of the Haversine", Sky and Telescope 68(2), 159 (from memory).
+    """
     lat_a, lat_b = radians(lat_a_deg), radians(lat_b_deg)
     across = sqrt(cos(lat_a) * cos(lat_b)) * sin(radians(lon_b_deg - lon_a_deg) / 2.0)
     half_chord = hypot(sin((lat_b - lat_a) / 2.0), across)

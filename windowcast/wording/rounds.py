@@ -1,0 +1,103 @@
+"""Rounds by the calendar, in words: how far the season is, and what is due where and until when."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from datetime import date
+
+from windowcast.terms.rounds import (
+    ALL_DONE,
+    HELD_BY_GAP,
+    HELD_BY_LABEL_DAYS,
+    HELD_BY_LABEL_YEAR,
+    OVERDUE,
+    WAITING,
+    RoundDue,
+    RoundTotal,
+)
+from windowcast.wording import clock
+from windowcast.wording.plain import plural
+from windowcast.wording.scale import percent
+from windowcast.wording.view import Named, View
+
+_HOLDS = {
+    HELD_BY_GAP: "gap",
+    HELD_BY_LABEL_DAYS: "label's days",
+    HELD_BY_LABEL_YEAR: "label's year",
+}
+NONE_BOOKED = "none is booked yet (windowcast visit YARD)"
+
+
+def totals_sentence(view: View) -> str:
+    """How many yards have each round: "Round 1: 9 of 34 yards, 1 begun."."""
+    totals = view.morning.totals
+    told = [_total(item) for item in totals]
+    if totals and not any(item.done or item.begun for item in totals):
+        return f"Round 1: 0 of {plural(totals[0].yards, 'yard')}; {NONE_BOOKED}."
+    return " ".join(f"{text}." for text in told)
+
+
+def _total(item: RoundTotal) -> str:
+    begun = f", {item.begun} begun" if item.begun else ""
+    return f"Round {item.round_no}: {item.done} of {plural(item.yards, 'yard')}{begun}"
+
+
+def round_groups(view: View) -> list[Named]:
+    """Yards by what is due there and until when, the most urgent first.
+
+    A first round that nobody has begun anywhere is no news, and is left to the sentence above.
+    """
+    rounds = view.morning.rounds
+    if all(_untouched(item) for item in rounds):
+        return []
+    together: dict[str, list[str]] = {}
+    for item in sorted(rounds, key=_urgency):
+        together.setdefault(round_phrase(item), []).append(item.yard_key)
+    return [Named(phrase=phrase, keys=tuple(keys)) for phrase, keys in together.items()]
+
+
+def overdue(view: View) -> list[Named]:
+    """Yards whose round is overdue, by round."""
+    together: dict[int, list[str]] = {}
+    for item in sorted(view.morning.rounds, key=_urgency):
+        if item.state == OVERDUE and item.round_no is not None:
+            together.setdefault(item.round_no, []).append(item.yard_key)
+    return [Named(phrase=f"round {no} overdue", keys=tuple(keys)) for no, keys in together.items()]
+
+
+def _untouched(item: RoundDue) -> bool:
+    return item.round_no == 1 and item.done_frac == 0 and item.earliest is None
+
+
+def _urgency(item: RoundDue) -> tuple[bool, bool, date]:
+    """Overdue and soonest to close first, then open without an end, then waiting, then done."""
+    open_ended = item.latest or date.max
+    waits = item.state == WAITING
+    return item.state == ALL_DONE, waits, (item.earliest or date.max) if waits else open_ended
+
+
+def round_phrase(item: RoundDue) -> str:
+    """What is due at a yard: "round 2 from Tue 12 to Tue 19 Jan, held by the gap"."""
+    if item.round_no is None:
+        return "all rounds done"
+    begun = f", {percent(item.done_frac)} done" if item.done_frac > 0 else ""
+    return f"round {item.round_no} {_when(item)}{begun}"
+
+
+def _when(item: RoundDue) -> str:
+    if item.state == OVERDUE and item.latest is not None:
+        return f"overdue, was due by {clock.day_words(item.latest)}"
+    if item.state == WAITING and item.earliest is not None:
+        until = f" to {clock.day_words(item.latest)}" if item.latest else ""
+        return f"from {clock.day_words(item.earliest)}{until} ({_HOLDS[item.held_by or '']})"
+    if item.latest is not None:
+        return f"open, by {clock.day_words(item.latest)}"
+    return "open"
+
+
+def nothing_due(rounds: Sequence[RoundDue]) -> str:
+    """Why no yard counts on any day that is ranked."""
+    waiting = [item.earliest for item in rounds if item.earliest is not None and item.round_no]
+    if not waiting:
+        return "all rounds are done at every yard that has a forecast"
+    return f"no round may be done before {clock.day_words(min(waiting))}"
