@@ -150,6 +150,7 @@ def _window_score(
         mean_credits=means,
         working_h=int(working.size),
         ahead_h=int(ahead.size),
+        untold_h=int(np.count_nonzero(~_seen(weather, ahead))),
         temp_low_c=facts.temp_low_c,
         temp_high_c=facts.temp_high_c,
         day_low_c=facts.day_low_c,
@@ -201,11 +202,15 @@ def _verdict(
     practice: Practice,
 ) -> str:
     """Blind where no hour that can still be worked is told; at most workable under a cap."""
-    seen = np.isfinite(weather["temp_c"][judged]) & np.isfinite(weather["wind_mps"][judged])
-    if not seen.any():
+    if not _seen(weather, judged).any():
         return BLIND
     verdict = verdict_of(score, practice.day)
     return worse_of(verdict, WORKABLE) if caps else verdict
+
+
+def _seen(weather: Mapping[str, Floats], hours: Ints) -> Bools:
+    """Whether temperature and wind are told, shape of ``hours``."""
+    return np.isfinite(weather["temp_c"][hours]) & np.isfinite(weather["wind_mps"][hours])
 
 
 def _caps(weather: Mapping[str, Floats], run: Ints, hazards: tuple[Hazard, ...]) -> tuple[str, ...]:

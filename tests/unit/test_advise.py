@@ -242,3 +242,9 @@ def test_advice_in_words_refuses_more_than_one_member():
     with pytest.raises(ValueError, match="one member"):
         advise(doubled, (TUE,), (CREW,), PRACTICE, NOW)
     assert scored(doubled, (TUE,), (CREW,), PRACTICE, NOW).score.shape == (1, 2, 1)
+
+
+@pytest.mark.parametrize(("count", "untold_h"), [(48, 0), (9, 7), (10, 6)])
+def test_working_hours_that_the_forecast_does_not_tell_are_counted(count, untold_h):
+    score = first_day(temp_c=[6.0] * count + [np.nan] * (48 - count))
+    assert (score.ahead_h, score.untold_h) == (8, untold_h)

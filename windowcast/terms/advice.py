@@ -69,7 +69,8 @@ class WindowScore:
     ``start`` and ``end`` bound the run in UTC, None without one. ``mean_credits`` holds, for each
     of ``PART_CODES``, the mean credit over the day's working hours in light, None where untold.
     ``limited_by`` is the lowest of them. Temperatures and wind are those of the run.
-    ``ahead_h`` counts working hours in light that still lie ahead of now. ``hour_scores`` are the
+    ``ahead_h`` counts working hours in light that still lie ahead of now, ``untold_h`` those of
+    them of which temperature or wind is not told. ``hour_scores`` are the
     hours of the run, each with its score. ``day_low_c`` and ``day_high_c`` are those of the
     working hours in light, ``rain_mm`` and ``rain_prob_frac`` likewise (sum and greatest).
     ``hazards`` and ``ice`` are those that touch the run, or the working hours without a run.
@@ -86,6 +87,7 @@ class WindowScore:
     mean_credits: tuple[float | None, ...]
     working_h: int
     ahead_h: int
+    untold_h: int = 0
     temp_low_c: float | None = None
     temp_high_c: float | None = None
     day_low_c: float | None = None

@@ -67,7 +67,17 @@ def _stopped_by_clock(score: WindowScore, view: View) -> Reason | None:
         if score.ahead_h == 0:
             return Reason(code="late", phrase=TOO_LATE)
         return Reason(code="late", phrase=f"under {least:g} working hours left")
-    return None
+    return _stopped_by_silence(score, view, least)
+
+
+def _stopped_by_silence(score: WindowScore, view: View, least_h: float) -> Reason | None:
+    """A run that may be too short only because the forecast leaves hours of the day untold."""
+    if not score.usable_hours < least_h <= score.usable_hours + score.untold_h:
+        return None
+    phrase = f"{score.untold_h} of {plural(score.ahead_h, 'working hour')} not told"
+    if score.usable_hours or score.limited_by is None:
+        return Reason(code="untold", phrase=phrase)
+    return Reason(code=score.limited_by, phrase=f"{_stop(score, view)}, {phrase}")
 
 
 def _stopped(score: WindowScore, view: View) -> Reason:
@@ -76,8 +86,14 @@ def _stopped(score: WindowScore, view: View) -> Reason:
     words = plural(score.usable_hours, "hour")
     if code == "short":
         return Reason(code=code, phrase=f"only {words} at a stretch" if short else "too few hours")
-    phrase = _temperature(score, view) if code == TEMPERATURE else _STOPS.get(code, code)
+    phrase = _stop(score, view)
     return Reason(code=code, phrase=f"{phrase}{_ONLY}{words} at a stretch" if short else phrase)
+
+
+def _stop(score: WindowScore, view: View) -> str:
+    """What the part that costs most does to a day."""
+    code = score.limited_by or ""
+    return _temperature(score, view) if code == TEMPERATURE else _STOPS.get(code, code)
 
 
 def _held(score: WindowScore, view: View) -> Reason | None:

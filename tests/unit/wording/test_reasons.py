@@ -135,3 +135,13 @@ def test_counting_leaves_the_single_hours_aside():
     scores = [poor(limited_by="wind"), poor(limited_by="wind", usable_hours=1), poor()]
     told = [(phrase, len(members)) for phrase, members in broad(scores, VIEW)]
     assert told == [("too windy", 2), ("too warm", 1)]
+
+
+@pytest.mark.parametrize(("usable_h", "untold_h", "words"), [
+    (1, 6, "6 of 9 working hours not told"),
+    (1, 0, "too warm, only 1 hour at a stretch"),
+    (0, 9, "too warm, 9 of 9 working hours not told"),
+    (0, 1, "too warm"),
+])  # fmt: skip
+def test_a_day_that_the_forecast_leaves_half_told_says_so(usable_h, untold_h, words):
+    assert phrase(poor(usable_hours=usable_h, untold_h=untold_h)) == words
