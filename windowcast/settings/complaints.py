@@ -11,7 +11,7 @@ from pydantic.fields import FieldInfo
 from windowcast.problems import ConfigProblem, Fault
 from windowcast.settings.spelling import Slip, as_toml, choices, cure_for_word, shown
 from windowcast.settings.toml_places import Document, KeyPath
-from windowcast.settings.toml_slips import is_secret
+from windowcast.settings.toml_slips import is_hidden, is_secret
 
 Model = TypeVar("Model", bound=BaseModel)
 
@@ -74,7 +74,7 @@ def found_and_cure(error: Mapping[str, Any], field: FieldInfo | None, key: str) 
     kind, value = error["type"], error["input"]
     if kind == "missing":
         return MISSING, f"write {example}"
-    seen = "a hidden value" if is_secret(key) else shown(value)
+    seen = "a hidden value" if is_hidden(key) else shown(value)
     if kind in _EXPECTED:
         return f"{seen} is not {_EXPECTED[kind]}", f"write {example}"
     if kind in _BOUNDS:
@@ -98,18 +98,25 @@ def _faults(error: ValidationError, model: type[BaseModel], document: Document) 
 
 
 def _unknown(key: str, model: type[BaseModel] | None, whole: type[BaseModel]) -> tuple[str, str]:
+    known = tuple(_keys_of(model)) if model else ()
     if is_secret(key):
-        place = "name the place where it is kept, with api_key_env or api_key_file"
-        return "a secret does not belong in this file", place
-    known = tuple(model.model_fields) if model else ()
-    if model is not whole and key in whole.model_fields:
+        places = [name for name in known if is_secret(name.removesuffix("_env"))]
+        places += [name for name in known if is_secret(name.removesuffix("_file"))]
+        how = f"with {choices(places)}" if places else "instead of it"
+        return "a secret does not belong in this file", f"name the place where it is kept, {how}"
+    if model is not whole and key in _keys_of(whole):
         return "does not belong below this heading", "move it above the first heading of the file"
     near = cure_for_word(key, known)
     return "is not a known key", near if near.startswith("did") else f"known are {choices(known)}"
 
 
 def _field(model: type[BaseModel] | None, key: str) -> FieldInfo | None:
-    return model.model_fields.get(key) if model else None
+    return _keys_of(model).get(key) if model else None
+
+
+def _keys_of(model: type[BaseModel]) -> dict[str, FieldInfo]:
+    """The fields of a model under the keys that stand in the file."""
+    return {told.alias or name: told for name, told in model.model_fields.items()}
 
 
 def _model_at(model: type[BaseModel], path: KeyPath) -> type[BaseModel] | None:
@@ -117,7 +124,7 @@ def _model_at(model: type[BaseModel], path: KeyPath) -> type[BaseModel] | None:
     at: type[BaseModel] | None = model
     for step in path:
         if isinstance(step, str) and at is not None:
-            at = _model_in(at.model_fields[step].annotation)
+            at = _model_in(_keys_of(at)[step].annotation)
     return at
 
 

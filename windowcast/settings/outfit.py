@@ -12,6 +12,8 @@ from typing import Annotated, Any
 from pydantic import BaseModel, BeforeValidator, ConfigDict, Field, WithJsonSchema
 
 from windowcast.settings.complaints import accepted, checked
+from windowcast.settings.mail import MailSetting, MailTable, mail_setting, mail_slips
+from windowcast.settings.posts import PostSetting, PostTable, post_setting, post_slips
 from windowcast.settings.readings import (
     WEEKDAYS,
     book_address,
@@ -23,6 +25,8 @@ from windowcast.settings.readings import (
     weekday,
     zone_name,
 )
+from windowcast.settings.run_at import MOST as MOST_TIMES
+from windowcast.settings.run_at import run_at_slips, run_time
 from windowcast.settings.sources import (
     NWS,
     SourceSetting,
@@ -56,7 +60,8 @@ class FetchLimits:
 class Outfit:
     """What ``outfit.toml`` says; paths are absolute, ``tz`` is None where a service shall tell.
 
-    ``book`` is the file of the book, or the address of one in PostgreSQL.
+    ``book`` is the file of the book, or the address of one in PostgreSQL. ``run_at`` are times by
+    the clock of ``tz``, earliest first; without one no morning runs by itself.
     """
 
     name: str
@@ -67,6 +72,9 @@ class Outfit:
     sources: tuple[SourceSetting, ...] = (SourceSetting(name=NWS),)
     state: Path
     book: Path | str
+    run_at: tuple[time, ...] = ()
+    mail: MailSetting | None = None
+    posts: tuple[PostSetting, ...] = ()
     limits: FetchLimits = field(default_factory=FetchLimits)
 
 
@@ -138,8 +146,15 @@ class OutfitFile(BaseModel):
     )
     zone: Annotated[str | None, BeforeValidator(zone_name)] = Field(
         None,
-        description="time zone of yards for which no service tells one",
+        description="time zone of run_at, and of yards for which no service tells one",
         examples=["America/Boise"],
+    )
+    run_at: list[Annotated[time, BeforeValidator(run_time), _CLOCK]] = Field(
+        default_factory=list,
+        max_length=MOST_TIMES,
+        description="local times at which the morning runs by itself, 03:00 to 23:00, by the clock"
+        " of zone; left out, it runs only when it is called",
+        examples=[["06:00"]],
     )
     units: Annotated[str, BeforeValidator(_units), WithJsonSchema({"enum": list(UNITS)})] = Field(
         "us", description="units of the notice: us or si", examples=["us"]
@@ -157,6 +172,10 @@ class OutfitFile(BaseModel):
     crews: list[CrewTable] = Field(min_length=1, description="crews and their working hours")
     sources: list[SourceTable] | None = Field(
         None, min_length=1, description="weather sources in the order in which they are asked"
+    )
+    mail: MailTable | None = Field(None, description="server and recipients of the mail")
+    posts: list[PostTable] = Field(
+        default_factory=list, description="programs that get the document of each morning"
     )
     fetch: FetchTable = Field(
         default_factory=FetchTable, description="patience with the weather services"
@@ -183,6 +202,19 @@ def outfit_of(document: Document, folder: Path) -> Outfit:
 
 def _cross_slips(table: dict[str, Any], folder: Path) -> Iterator[tuple[KeyPath, Slip]]:
     """What is wrong with values that are right by themselves; asked of the raw table."""
+    yield from _entry_slips(table, folder)
+    yield from run_at_slips(table)
+    yield from mail_slips(table, folder)
+    for kind in ("crews", "sources", "posts"):
+        for number, name in _repeated(table, kind):
+            yield (kind, number, "name"), Slip(f"{shown(name)} stands twice", "keep one of the two")
+    state = table.get("state")
+    if isinstance(state, str) and state.isprintable() and os.path.isfile(_at(state, folder)):
+        yield ("state",), Slip(f"{shown(state)} is a file", "name a folder; it need not exist yet")
+
+
+def _entry_slips(table: dict[str, Any], folder: Path) -> Iterator[tuple[KeyPath, Slip]]:
+    """The same for each crew, source and post by itself."""
     for number, crew in _tables(table, "crews"):
         if _ends_early(crew):
             slip = Slip(f"{shown(crew['end'])} is not later than start", "write a later end")
@@ -190,12 +222,9 @@ def _cross_slips(table: dict[str, Any], folder: Path) -> Iterator[tuple[KeyPath,
     for number, source in _tables(table, "sources"):
         for key, slip in source_faults(source, folder):
             yield ("sources", number, key), slip
-    for kind in ("crews", "sources"):
-        for number, name in _repeated(table, kind):
-            yield (kind, number, "name"), Slip(f"{shown(name)} stands twice", "keep one of the two")
-    state = table.get("state")
-    if isinstance(state, str) and state.isprintable() and os.path.isfile(_at(state, folder)):
-        yield ("state",), Slip(f"{shown(state)} is a file", "name a folder; it need not exist yet")
+    for number, post in _tables(table, "posts"):
+        for key, slip in post_slips(post):
+            yield ("posts", number, key), slip
 
 
 def _tables(table: dict[str, Any], kind: str) -> Iterator[tuple[int, dict[str, Any]]]:
@@ -240,6 +269,9 @@ def _outfit(file: OutfitFile, folder: Path) -> Outfit:
         crews=tuple(crews),
         sources=tuple(source_setting(source, folder) for source in sources),
         state=_at(file.state, folder),
+        run_at=tuple(sorted(file.run_at)),
+        mail=None if file.mail is None else mail_setting(file.mail, folder),
+        posts=tuple(post_setting(post, folder) for post in file.posts),
         book=file.book or _at(file.state, folder) / BOOK,
         limits=FetchLimits(deadline_s=file.fetch.deadline, tries=file.fetch.tries),
     )

@@ -8,7 +8,7 @@ import zoneinfo
 from collections.abc import Callable
 from datetime import date, datetime, time
 from functools import partial
-from urllib.parse import urlsplit
+from urllib.parse import unquote, urlsplit
 
 from windowcast.settings.spelling import Slip, cure_for_word, meant, shown
 from windowcast.times import zone
@@ -140,19 +140,24 @@ def web_address(value: object) -> str:
 
 
 def book_address(value: object) -> str:
-    """The address of a book in PostgreSQL; its password has no place in it."""
-    address = text(value, most=300)
-    example = 'write one such as "postgresql://bees@db.vellamoor.example/windowcast"'
+    """The address of a book in PostgreSQL; its password has no place in it and is not repeated."""
+    address = value.strip() if isinstance(value, str) else ""
+    wrong = Slip(
+        "is not the address of a book in PostgreSQL",
+        'write one such as "postgresql://bees@db.vellamoor.example/windowcast", or leave it out'
+        " for a file",
+    )
+    if len(address) > 300 or not address.isprintable() or " " in address:
+        raise wrong
     try:
         parts = urlsplit(address)
         _ = parts.port
     except ValueError as error:
-        raise Slip("is not the address of a book", example) from error
-    if parts.password or "password=" in parts.query:
+        raise wrong from error
+    if parts.password is not None or "password" in unquote(parts.query).casefold():
         raise Slip("holds a password", "take it out and set PGPASSWORD, or write it to ~/.pgpass")
     if parts.scheme not in ("postgres", "postgresql") or not parts.path.strip("/"):
-        found = f"{shown(address)} is not the address of a book in PostgreSQL"
-        raise Slip(found, f"{example}, or leave it out for a file")
+        raise wrong
     return address
 
 

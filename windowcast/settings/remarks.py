@@ -3,9 +3,13 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator, Mapping
+from collections.abc import Callable, Iterator, Mapping
+from functools import partial
 
+from windowcast.problems import ConfigProblem
 from windowcast.settings.load import Settings
+from windowcast.settings.outfit import Outfit
+from windowcast.settings.secrets import password_of, token_of
 from windowcast.settings.sources import FILES, FORECASTING
 
 _EXAMPLE_HOST = re.compile(r"(\.|@|//)(example(\.(com|net|org))?|invalid|test|localhost)(/.*)?$")
@@ -16,6 +20,7 @@ def remarks_on(settings: Settings, environment: Mapping[str, str]) -> tuple[str,
     return (
         *settings.remarks,
         *_on_sources(settings, environment),
+        *_on_ways_out(settings.outfit, environment),
         *_on_contact(settings),
         *_on_colonies(settings),
         *_on_label(settings),
@@ -30,6 +35,23 @@ def _on_sources(settings: Settings, environment: Mapping[str, str]) -> Iterator[
         variable = source.api_key_env
         if variable is not None and not environment.get(variable):
             yield f"outfit.toml: {source.name}: the environment variable {variable} is not set here"
+
+
+def _on_ways_out(outfit: Outfit, environment: Mapping[str, str]) -> Iterator[str]:
+    """What a run would miss if it began here and now."""
+    if outfit.mail is not None:
+        yield from _missing(partial(password_of, outfit.mail, environment))
+    for post in outfit.posts:
+        yield from _missing(partial(token_of, post, environment))
+    if outfit.run_at and outfit.mail is None and not outfit.posts:
+        yield "outfit.toml: run_at is there, but neither [mail] nor [[posts]]: nobody is told"
+
+
+def _missing(read: Callable[[], object]) -> Iterator[str]:
+    try:
+        read()
+    except ConfigProblem as problem:
+        yield from map(str, problem.faults)
 
 
 def _on_contact(settings: Settings) -> Iterator[str]:

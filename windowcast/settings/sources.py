@@ -13,6 +13,7 @@ from urllib.parse import urlsplit
 
 from pydantic import BaseModel, BeforeValidator, ConfigDict, Field, WithJsonSchema
 
+from windowcast.settings.kept_secrets import place_slips, variable_of
 from windowcast.settings.readings import path_text, web_address
 from windowcast.settings.spelling import Slip, choices, cure_for_word, shown
 
@@ -61,16 +62,6 @@ def _station(value: object) -> str:
     )
 
 
-def _variable(value: object) -> str:
-    """The name of an environment variable; a key that stands here by mistake is not repeated."""
-    if isinstance(value, str) and re.fullmatch(r"[A-Za-z_][A-Za-z0-9_]{0,99}", value):
-        return value
-    raise Slip(
-        "is not the name of an environment variable",
-        'write the name only, such as "OPEN_METEO_KEY"; the key itself stays out of this file',
-    )
-
-
 class SourceTable(BaseModel):
     """One weather source. Sources are asked in the order of the file."""
 
@@ -92,7 +83,7 @@ class SourceTable(BaseModel):
         description="open_meteo: true if you keep bees for no gain; its free host is for that only",
         examples=[True],
     )
-    api_key_env: Annotated[str | None, BeforeValidator(_variable)] = Field(
+    api_key_env: Annotated[str | None, BeforeValidator(variable_of("OPEN_METEO_KEY"))] = Field(
         None,
         description="open_meteo: environment variable that holds your customer key",
         examples=["OPEN_METEO_KEY"],
@@ -154,9 +145,8 @@ def source_faults(table: Mapping[str, Any], folder: Path) -> Iterator[tuple[str,
 
 def _key_faults(table: Mapping[str, Any], folder: Path) -> Iterator[tuple[str, Slip]]:
     keyed = "api_key_env" in table or "api_key_file" in table
-    if "api_key_env" in table and "api_key_file" in table:
-        yield "api_key_file", Slip("stands beside api_key_env", "keep one of the two")
-    yield from _existing("api_key_file", table, folder)
+    yield from place_slips("api_key", table)
+    yield from missing_paths("api_key_file", table, folder)
     if keyed or not _at_open_meteo(table.get("base_url")):
         return
     if table.get("noncommercial") in (None, False):
@@ -174,17 +164,17 @@ def _record_faults(table: Mapping[str, Any], folder: Path) -> Iterator[tuple[str
     if "station" not in table and "file" not in table:
         cure = 'write station = "USC00000000" with its identifier, or file = "station.csv"'
         yield "station", Slip("is missing, and file too", cure)
-    yield from _existing("file", table, folder)
+    yield from missing_paths("file", table, folder)
 
 
 def _folder_faults(table: Mapping[str, Any], folder: Path) -> Iterator[tuple[str, Slip]]:
     if "folder" not in table:
         yield "folder", Slip("is missing", 'write folder = "answers" with the folder of answers')
-    yield from _existing("folder", table, folder)
+    yield from missing_paths("folder", table, folder)
 
 
-def _existing(key: str, table: Mapping[str, Any], folder: Path) -> Iterator[tuple[str, Slip]]:
-    """A fault where a path is told and nothing of the right kind stands there."""
+def missing_paths(key: str, table: Mapping[str, Any], folder: Path) -> Iterator[tuple[str, Slip]]:
+    """A slip where a path is told and nothing of the right kind stands there."""
     told = table.get(key)
     if not isinstance(told, str) or not told.strip() or not told.isprintable():
         return

@@ -24,14 +24,22 @@ name = {name}
 {contact}
 
 # Time zone and height of each yard come from the weather service. Only where it does not tell
-# the zone, name it here.
+# the zone, name it here. run_at needs it too.
 #zone = "America/Boise"
+
+# Local times at which the morning runs, is kept and is sent by itself, by the clock of zone.
+# Left out, it runs only when you call it.
+#run_at = ["06:00"]
 
 # Units of the notice: "us" (°F, mph, in) or "si" (°C, km/h, mm).
 units = "us"
 
-# Folder for kept answers of the weather services; it is made when it is needed.
+# Folder for kept answers of the weather services and for the book; it is made when it is needed.
 state = "state"
+
+# The book (visits, reports, kept weather, what was told) is the file book.sqlite in that folder.
+# A PostgreSQL database can take its place; its password stays out of this file.
+#book = "postgresql://bees@db.vellamoor.example/windowcast"
 
 # Crews and their working hours by the clock of the yard. Write [[crews]] once for each.
 [[crews]]
@@ -57,6 +65,22 @@ name = "nws"
 #[[sources]]
 #name = "open_meteo"
 #api_key_env = "OPEN_METEO_KEY"
+
+# Mail server, and who gets the morning by mail. The password stays out of this file: name the
+# variable of the environment, or with password_file the file, that holds it.
+#[mail]
+#host = "mail.vellamoor.example"
+#user = "office@vellamoor.example"
+#password_env = "MAIL_PASSWORD"
+#from = "office@vellamoor.example"
+#to = ["office@vellamoor.example"]
+
+# Programs that get each morning as a JSON document. Write [[posts]] once for each; if one demands
+# a token, name the variable or with token_file the file that holds it.
+#[[posts]]
+#name = "shop-screen"
+#url = "https://screen.vellamoor.example/mornings"
+#token_env = "SCREEN_TOKEN"
 
 # Patience with one answer of a service.
 #[fetch]

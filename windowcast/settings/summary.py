@@ -12,6 +12,7 @@ from windowcast.settings.label import not_read
 from windowcast.settings.load import Settings
 from windowcast.settings.readings import WEEKDAYS
 from windowcast.settings.remarks import remarks_on
+from windowcast.settings.routine import Routine, routine_lines, routine_of
 from windowcast.settings.sources import SourceSetting
 from windowcast.terms.yard import Crew, Label, Yard
 
@@ -110,6 +111,7 @@ class CheckDocument(BaseModel):
     units: str | None = None
     crews: tuple[CrewEntry, ...] = ()
     sources: tuple[str, ...] = Field((), description="in the order in which they are asked")
+    routine: Routine | None = Field(None, description="what happens by itself")
     yards: tuple[YardEntry, ...] = ()
     colonies: Mapping[str, int] = Field({}, description="colonies by kind of hive")
     label_said: Mapping[str, str] = Field({}, description="what label.toml says")
@@ -139,6 +141,7 @@ def sound_document(settings: Settings, environment: Mapping[str, str]) -> CheckD
         units=outfit.units,
         crews=tuple(_crew(crew) for crew in outfit.crews),
         sources=tuple(_source(source) for source in outfit.sources),
+        routine=routine_of(outfit),
         yards=tuple(_yard(yard) for yard in settings.yards),
         colonies=_colonies(settings.yards),
         label_said=_said(settings.label),
@@ -160,6 +163,7 @@ def summary_lines(told: CheckDocument) -> Iterator[str]:
         yield f"  {crew.name}: {crew.start} to {crew.end}, {' '.join(crew.days)}"
     yield "sources, in the order in which they are asked"
     yield from (f"  {number}. {source}" for number, source in enumerate(told.sources, 1))
+    yield from routine_lines(told.routine) if told.routine else ()
     yield from _yard_lines(told.yards)
     yield from _label_lines(told)
     yield (

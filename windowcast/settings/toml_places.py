@@ -28,6 +28,7 @@ MOST_DEEP = 8  # steps of a path: no file of ours has more than four
 MOST_ENDS = 200  # tries to find the end of a statement of several lines
 
 _CLOSES = re.compile(r"""[\]}]|\"{3}|'{3}""").search  # only such a line can end one
+_BARE_TIMES = re.compile(r"=\s*\[[\s0-9:,]*[0-9]:[0-9]{2}[\s0-9:,]*\]\s*(#.*)?$").search
 _AT_LINE = re.compile(r"\s*\((?:at line (\d+), column \d+|at end of document)\)\s*$")
 
 
@@ -153,7 +154,8 @@ def _read(
         slip = slip_in(lines[number - 1], plain)
         if number in mended or len(mended) == MOST_MENDED:
             return lines, None, tuple(faults) or (_unread(file, number, plain),)
-        if plain == "Unclosed array" or plain.startswith("too "):
+        unclosed = plain == "Unclosed array" and not _BARE_TIMES(lines[number - 1])
+        if unclosed or plain.startswith("too "):
             return lines, None, (*faults, _unread(file, number, plain))
         faults.append(
             Fault(file=file, line=number, field=slip.key, found=slip.found, cure=slip.cure)

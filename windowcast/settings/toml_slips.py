@@ -14,8 +14,16 @@ from windowcast.settings.spelling import printable, toml_text
 _CURLY = str.maketrans({c: '"' for c in "“”„‟«»"} | {c: "'" for c in "‘’‚‛"})
 _BARE_KEY = re.compile(r"[A-Za-z0-9_-]+(\.[A-Za-z0-9_-]+)*")
 
+TWICE = "stands twice"
 MOST_CHARS = 2000  # of a line that a person may have typed
-_LISTS = ("crews", "sources")  # headings of which there may be several
+_SECRET = re.compile(
+    r"(?:^|[_-])(?:api)?(?:key|secret|token|pass|password|passwd|passphrase|pwd)(?:[_-]|$)"
+).search
+_KEYS = re.compile(r"""[A-Za-z0-9_-]+(?=["']?\s*[=:])|^\s*[A-Za-z0-9_-]+""").findall
+_VARIABLE = re.compile(r"""\w+\s*[=:]\s*["'“”‘’]*[A-Z_][A-Z0-9_]*["'“”‘’]*\s*(#.*)?$""").match
+_LOGIN = re.compile(r"://[^\s/]*:[^\s/]*@").search  # a password in an address
+
+_LISTS = ("crews", "sources", "posts")  # headings of which there may be several
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -30,8 +38,22 @@ class LineSlip:
 
 def is_secret(key: str) -> bool:
     """Whether a key seems to hold a secret itself, which no message may repeat."""
-    secret = re.search(r"(?:^|_)(?:api)?(?:key|secret|password|token)(?:_|$)", key.casefold())
-    return secret is not None and not key.endswith(("_env", "_file"))
+    return _SECRET(key.casefold()) is not None and not key.endswith(("_env", "_file"))
+
+
+def is_hidden(key: str) -> bool:
+    """Whether no message repeats what stands under a key: a secret, or an address with one."""
+    return is_secret(key) or key.casefold() in ("url", "book")
+
+
+def _hides(line: str) -> bool:
+    """Whether a line tells something that no message repeats, wherever in it.
+
+    What stands in the place of a variable's name and does not look like one may be the secret.
+    """
+    keys = [key.strip() for key in _KEYS(line)]
+    misplaced = any(key.endswith("_env") for key in keys) and not _VARIABLE(line)
+    return misplaced or any(map(is_hidden, keys)) or _LOGIN(line) is not None
 
 
 def slip_in(line: str, told: str) -> LineSlip:
@@ -40,12 +62,17 @@ def slip_in(line: str, told: str) -> LineSlip:
         return _header_slip(line, told)
     key, equals, _ = line.partition("=")
     named = equals and _BARE_KEY.fullmatch(key.strip())
-    return replace(_statement_slip(line, told), key=printable(key.strip()) if named else "")
+    slip = _statement_slip(line, told)
+    if _hides(line) and slip.found != TWICE:
+        hidden = f'{key.strip()} = "hidden"' if named else None
+        cure = "write one word, the = sign, and what it says in straight double quotes"
+        slip = LineSlip(found="cannot be read as TOML", cure=cure, mended=slip.mended or hidden)
+    return replace(slip, key=printable(key.strip()) if named else "")
 
 
 def _statement_slip(line: str, told: str) -> LineSlip:
     if told.startswith("Cannot overwrite a value"):
-        return LineSlip(found="stands twice", cure="keep one of the two", mended="")
+        return LineSlip(found=TWICE, cure="keep one of the two", mended="")
     straight = line.translate(_CURLY)
     if straight != line:
         cure = f"type straight ones: {printable(straight.strip())}"
@@ -94,9 +121,6 @@ def _value_slip(key: str, rest: str, told: str) -> LineSlip:
             found=f'"{printable(name)}" is not a key',
             cure="write one word without spaces before the = sign, such as name",
         )
-    if is_secret(name):
-        cure = "put it in straight double quotes"
-        return LineSlip(found="cannot be read as TOML", cure=cure, mended=f'{name} = "hidden"')
     value = rest.strip()
     for kind in (_no_value, _backslash, _foreign_remark, _bare_value):
         slip = kind(name, value)

@@ -29,6 +29,16 @@ class Outer(BaseModel):
     inner: Inner | None = None
     inners: list[Inner] = Field(default_factory=list)
     plain: bool = True
+    kind: int | None = Field(None, alias="class", examples=[3])
+
+
+class Login(BaseModel):
+    """A table with a secret whose place is named."""
+
+    model_config = ConfigDict(extra="forbid", strict=True)
+    pin_token_env: str = "PIN"
+    pin_token_file: str = "pin"
+    colour_file: str = "red"
 
 
 def faults(text: str) -> list[str]:
@@ -52,7 +62,10 @@ def faults(text: str) -> list[str]:
         ('word = "a"\n[inner]\nsize = 4', "f.toml:3: inner.size: 4 is more than 3; write size = 2"),
         ('word = "a"\n[inner]\ncolour = "blue"', 'inner.colour: "blue" cannot be taken (inp'),
         ('word = "a"\nwrod = "b"', 'f.toml:2: wrod: is not a known key; did you mean "word"?'),
-        ('word = "a"\nzzz = "b"', "known are word, share, names, inner, inners or plain"),
+        ('word = "a"\nzzz = "b"', "known are word, share, names, inner, inners, plain or class"),
+        ('word = "a"\nclass = "b"', 'f.toml:2: class: "b" is not a whole number; write class = 3'),
+        ('word = "a"\nkind = 3', "f.toml:2: kind: is not a known key; known are word,"),
+        ('word = "a"\n[inner]\nclass = 3', "class: does not belong below this heading"),
         ('word = "a"\n[[inners]]\n[[inners]]\nplain = true', "f.toml:4: inners[2].plain: does not"),
         ('word = "a"\npassword = "s"', "password: a secret does not belong in this file"),
     ],
@@ -81,3 +94,12 @@ def test_a_key_whose_line_is_faulty_is_not_missing_too() -> None:
 def test_faults_of_syntax_and_of_meaning_are_told_in_order_of_lines() -> None:
     lines = [one.split(":")[1] for one in faults("plain = 1\nword = a b\nshare = true\n")]
     assert lines == ["1", "2", "3"]
+
+
+def test_a_secret_in_a_table_is_sent_to_the_places_that_the_table_knows() -> None:
+    read = document('token = "s3cr3t"\n', "f.toml")
+    _, (fault,) = checked(Login, read.table, read)
+    assert str(fault) == (
+        "f.toml:1: token: a secret does not belong in this file;"
+        " name the place where it is kept, with pin_token_env or pin_token_file"
+    )

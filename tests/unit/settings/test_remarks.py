@@ -48,6 +48,32 @@ def test_a_variable_that_is_not_set_is_remarked_on(tmp_path: Path) -> None:
     assert remarks(tmp_path, {"METEO_KEY": "x"}, outfit=outfit) == []
 
 
+MAIL = (
+    '[mail]\nhost = "x"\nuser = "bees"\npassword_env = "P"\nfrom = "a@b.example"\n'
+    'to = ["a@b.example"]\n'
+)
+POST = '[[posts]]\nname = "barn"\nurl = "https://x.example"\ntoken_file = "barn.token"\n'
+
+
+def test_a_password_or_token_that_is_not_there_is_remarked_on(tmp_path: Path) -> None:
+    password, token = remarks(tmp_path, outfit=REAL + MAIL + POST)
+    assert password.startswith("outfit.toml: mail.password_env: the environment variable P holds")
+    assert token.startswith("outfit.toml: posts.barn.token_file: the file barn.token is missing")
+    (tmp_path / "barn.token").write_text("s3cr3t")
+    assert remarks(tmp_path, {"P": "s3cr3t"}, outfit=REAL + MAIL + POST) == []
+
+
+def test_a_morning_that_runs_by_itself_and_is_sent_to_nobody_is_remarked_on(
+    tmp_path: Path,
+) -> None:
+    timed = 'zone = "America/Boise"\nrun_at = ["06:00"]\n' + REAL
+    (remark,) = remarks(tmp_path, outfit=timed)
+    assert remark.endswith("neither [mail] nor [[posts]]: nobody is told")
+    assert remarks(tmp_path, {"P": "x"}, outfit=timed + MAIL) == []
+    (tmp_path / "barn.token").write_text("x")
+    assert remarks(tmp_path, outfit=timed + POST) == []
+
+
 def test_yards_without_colonies_are_remarked_on(tmp_path: Path) -> None:
     none = YARDS.replace("12,4,0,2", "0,0,0,0")
     assert "heron-slough" in remarks(tmp_path, yards=none)[0]

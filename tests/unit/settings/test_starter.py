@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import re
+from datetime import time
 from pathlib import Path
 
 import pytest
@@ -43,13 +45,17 @@ def test_any_name_survives_being_written(tmp_path: Path, name: str) -> None:
 
 
 def test_every_line_of_the_starter_that_is_switched_off_can_be_switched_on(tmp_path: Path) -> None:
-    text = starter()["outfit.toml"].replace("\n#[", "\n[")
-    for key in ("zone", "name", "station", "api_key_env", "deadline", "tries"):
-        text = text.replace(f"\n#{key} = ", f"\n{key} = ")
+    text = re.sub(r"^#(?=\[|\w+ = )", "", starter()["outfit.toml"], flags=re.M)
     write_new(tmp_path, {**starter(), "outfit.toml": text})
     outfit = load_settings(tmp_path).outfit
     assert [source.name for source in outfit.sources] == ["nws", "station_daily", "open_meteo"]
-    assert outfit.tz == "America/Boise"
+    assert (outfit.tz, outfit.run_at) == ("America/Boise", (time(6),))
+    assert outfit.book == "postgresql://bees@db.vellamoor.example/windowcast"
+    assert outfit.mail is not None
+    assert (outfit.mail.security, outfit.mail.password_env) == ("starttls", "MAIL_PASSWORD")
+    assert [(post.name, post.token_env) for post in outfit.posts] == [
+        ("shop-screen", "SCREEN_TOKEN")
+    ]
 
 
 def test_the_label_of_a_starter_proposes_no_amount() -> None:
