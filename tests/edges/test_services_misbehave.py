@@ -200,7 +200,7 @@ def test_a_pause_that_the_budget_does_not_hold_ends_the_tries(server: WeatherSer
 def test_the_program_ends_while_a_thread_still_looks_up_a_name() -> None:
     program = (
         "import threading\n"
-        "from windowcast.sources.deadline import DeadlinePassed, within\n"
+        "from windowcast.deadline import DeadlinePassed, within\n"
         "try:\n"
         "    within(0.1, threading.Event().wait)\n"
         "except DeadlinePassed:\n"

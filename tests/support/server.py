@@ -34,6 +34,7 @@ class Asked:
     method: str
     target: str  # path and query, as sent
     headers: Mapping[str, str]
+    body: bytes = b""
 
     @property
     def path(self) -> str:
@@ -264,7 +265,8 @@ class _Connection(socketserver.StreamRequestHandler):
         while line := self.rfile.readline().strip():
             name, _, text = line.decode("latin-1").partition(":")
             headers[name.strip().lower()] = text.strip()
-        return Asked(method=first[0], target=first[1], headers=headers)
+        body = self.rfile.read(int(headers.get("content-length", "0")))
+        return Asked(method=first[0], target=first[1], headers=headers, body=body)
 
     def _send(self, reply: Reply) -> bool:
         """Whether the connection may carry another request."""

@@ -29,6 +29,7 @@ from windowcast.wording.view import Named, View, labels, view_of
 
 _SOURCES_SHOWN = 4
 _REMARK_LINES = 3
+_ROUND_LINES = 4
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -46,20 +47,23 @@ class ConsoleNotice:
 def _notice(view: View) -> list[str]:
     """The fullest form that the sheet has room for; the last is cut to it."""
     head = head_lines(gist_of(view))
-    for shown, form in ((LINES, _exact), (LINES, _compact), (6, _compact)):
+    for shown, form, rounds in (
+        (LINES, _exact, LINES), (LINES, _exact, _ROUND_LINES), (LINES, _compact, _ROUND_LINES),
+        (6, _compact, _ROUND_LINES),
+    ):  # fmt: skip
         above = [*head, *laid(_days(view, shown, len(head)), len(head))]
         body = [*above, *form(view, len(above))]
-        whole = [*body, *laid(_tail(view, _REMARK_LINES), len(body))]
+        whole = [*body, *laid(_tail(view, rounds, _REMARK_LINES), len(body))]
         if len(whole) <= LINES:
             return whole
     above = [*head, *laid(_days(view, 4, len(head)), len(head))]
-    tail = laid(_tail(view, 1), LINES)
+    tail = laid(_tail(view, 1, 1), LINES)
     return [*above, *_clipped(view, len(above), LINES - len(tail)), *tail]
 
 
-def _tail(view: View, remark_lines: int) -> list[str]:
+def _tail(view: View, round_lines: int, remark_lines: int) -> list[str]:
     return [
-        *_rounds(view, remark_lines),
+        *_rounds(view, round_lines),
         *_cautions(view),
         *_sources(view),
         *_remarks(view, remark_lines),

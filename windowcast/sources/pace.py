@@ -11,8 +11,8 @@ from functools import partial
 from queue import Empty, SimpleQueue
 from typing import Protocol, TypeVar
 
+from windowcast.deadline import fulfil
 from windowcast.problems import SourceDown, SourceProblem
-from windowcast.sources.deadline import fulfil
 
 T = TypeVar("T")
 _Waiting = SimpleQueue[tuple[Future[T | SourceProblem], Callable[[], T]]]

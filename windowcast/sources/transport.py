@@ -14,9 +14,9 @@ from urllib.parse import urlsplit
 
 import requests
 
+from windowcast.deadline import DeadlinePassed, LeashedAdapter, within
 from windowcast.problems import SourceGarbled
 from windowcast.sources.body import read_body
-from windowcast.sources.deadline import DeadlinePassed, LeashedAdapter, within
 from windowcast.sources.failure import Failure, broken
 from windowcast.sources.service import Service, canonical, masked, secret_values, shown, target
 

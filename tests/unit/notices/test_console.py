@@ -122,7 +122,7 @@ def test_the_worst_morning_keeps_label_credit_and_scope():
     assert len(lines(worst)) <= 60
     assert all(sentence in shown for sentence in caution_sentences(CAUTIONS))
     assert "Weather data by Example Service (CC BY 4.0)" in shown
-    assert "Weather only: brood, road and label are yours to judge." in shown
+    assert "Weather and dates only: brood, road, label are yours." in shown
 
 
 def test_days_that_make_room_for_yards_are_counted():

@@ -5,7 +5,7 @@ from collections.abc import Iterator
 
 import pytest
 
-from windowcast.sources.deadline import DeadlinePassed, Leash, within
+from windowcast.deadline import DeadlinePassed, Leash, within
 
 
 @pytest.fixture
