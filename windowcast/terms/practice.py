@@ -3,7 +3,7 @@
 The settings model, the commented ``practice.toml`` and ``windowcast why`` are made from the
 metadata of these fields. Change a number here and it changes everywhere. A field's name ends in
 the SI unit it holds; its key in ``practice.toml`` is the name without that ending. Those of
-rounds stand in ``terms/rounds.py``.
+rounds stand in ``terms/rounds.py``, those of mites in ``terms/mites.py``.
 """
 
 from __future__ import annotations
@@ -11,6 +11,7 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 from itertools import pairwise
 
+from windowcast.terms.mites import MitePractice
 from windowcast.terms.rounds import RoundPractice
 from windowcast.terms.threshold import COMMON, HANDBOOK, OURS, PUBLISHED, key_of, threshold
 
@@ -336,6 +337,7 @@ class Practice:
     age: AgePractice = field(default_factory=AgePractice)
     caution: CautionPractice = field(default_factory=CautionPractice)
     rounds: RoundPractice = field(default_factory=RoundPractice)
+    mites: MitePractice = field(default_factory=MitePractice)
 
 
 def _demand_credit(name: str, value: float) -> None:
