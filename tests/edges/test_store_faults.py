@@ -18,7 +18,18 @@ from typing import Any
 import pytest
 from sqlalchemy import event
 from support.book_workers import SLOTS, VISITS, running, surroundings, together
-from support.books import HERE, NOW, SLOT, closing_book, everything, free_place, visit
+from support.books import (
+    HERE,
+    NOW,
+    SLOT,
+    claimed,
+    closing_book,
+    everything,
+    free_place,
+    learned,
+    letters,
+    visit,
+)
 from support.kill_rounds import ACTS, ROUNDS
 from support.outlooks import outlook
 from support.rights import without_privileges
@@ -93,6 +104,8 @@ def limited(place: Path, pages: int) -> Book:
 
 
 def test_a_full_disk_is_said_and_nothing_is_lost(place: Path) -> None:
+    with closing(open_book(place)) as roomy:
+        held = claimed(roomy)
     before = everything(place)
     book = limited(place, place.stat().st_size // 4096 + 2)
     many = [outlook(f"yard-{number}") for number in range(40)]
@@ -100,6 +113,7 @@ def test_a_full_disk_is_said_and_nothing_is_lost(place: Path) -> None:
         lambda: book.add_visits([visit(note="x" * 2000)] * 40, NOW),
         lambda: book.keep_hours(many, NOW),
         lambda: book.keep_outlooks(many, NOW),
+        lambda: book.keep_result(held, learned(*many), letters("office@vellamoor.example"), NOW),
     ):
         with pytest.raises(StoreProblem, match="has no room to grow; make room on its disk"):
             write()

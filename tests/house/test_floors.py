@@ -51,7 +51,10 @@ def test_the_floors_hold(house: Path) -> None:
         ("astral-in-sun", "science/window.py", "import astral.sun"),
         ("planning-opens-no-outlook", "planning/ranking.py", "import windowcast.terms.outlook"),
         ("sources-stand-alone", "sources/nws.py", "import windowcast.sources.open_meteo"),
+        ("channels-stand-alone", "channels/post.py", "import windowcast.channels.smtp"),
+        ("channels-built-in-wiring", "cli/morning.py", "import windowcast.channels.smtp"),
         ("morning-knows-ports-only", "morning.py", "import windowcast.sources.nws"),
+        ("morning-knows-ports-only", "daily/run.py", "import windowcast.store.book"),
         ("parsers-are-pure", "sources/wire/__init__.py", "import requests"),
     ],
 )

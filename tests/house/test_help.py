@@ -29,7 +29,24 @@ def words(*arguments: str) -> str:
 
 
 def test_every_family_of_commands_is_there() -> None:
-    assert set(COMMANDS) == {"new", "import", "check", "morning", "why", "demo", "schema"}
+    assert set(COMMANDS) == {
+        "new",
+        "import",
+        "check",
+        "morning",
+        "why",
+        "run",
+        "serve",
+        "visit",
+        "visits",
+        "seen",
+        "reports",
+        "mites",
+        "backup",
+        "restore",
+        "demo",
+        "schema",
+    }
 
 
 @every_command

@@ -29,8 +29,14 @@ READERS: dict[str, Callable[[str], object]] = {
     "label.toml": lambda text: label_of(document(text, "label.toml")),
     "yards.csv": lambda text: yards_of(text, "yards.csv", us_only=True),
 }
+WAYS_OUT = (
+    '[fetch]\ndeadline = "30 s"\n[mail]\nhost = "x.example"\nport = 587\nsecurity = "tls"\n'
+    'user = "a"\npassword_env = "P"\nfrom = "a@b.example"\nto = ["a@b.example"]\n'
+    '[[posts]]\nname = "barn"\nurl = "https://x.example/a?b"\nallow_http = true\n'
+    'token_file = "t"\n'
+)
 SOUND = {
-    "outfit.toml": OUTFIT + '[fetch]\ndeadline = "30 s"\n',
+    "outfit.toml": 'zone = "America/Boise"\nrun_at = ["06:00"]\n' + OUTFIT + WAYS_OUT,
     "practice.toml": PRACTICE + practice_file_text().replace("\n#edge", "\nedge"),
     "label.toml": LABEL,
     "yards.csv": YARDS,
@@ -39,8 +45,9 @@ every_file = pytest.mark.parametrize("file", READERS)
 
 TOML_BITS = (
     "=", "[", "]", "[[", "]]", "{", "}", '"', "'", '"""', "#", ",", ".", "\\", "\n", " ", "name",
-    "crews", "sources", "temperature", "best_low", "chambers", "06:30", "43,6", "True", "true",
-    '"40 F"', "1", "1e999", "nan", "-0", "2026-11-03", "“", "\u0000", "\ud7ff", "=\n", "0x",
+    "crews", "sources", "run_at", "mail", "posts", "url", "to", "temperature", "best_low",
+    "chambers", "06:30", "43,6", "True", "true", '"40 F"', "1", "1e999", "nan", "-0", "2026-11-03",
+    "“", "\u0000", "\ud7ff", "=\n", "0x",
 )  # fmt: skip
 CSV_BITS = (
     ",", ";", "\t", "\n", '"', '""', "key", "name", "lat", "lon", "doubles", "x_", "45.9", "-119.6",

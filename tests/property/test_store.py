@@ -4,24 +4,27 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import replace
-from datetime import timedelta
+from datetime import time, timedelta
+from itertools import count
 
 import numpy as np
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 from support.any_books import INSTANTS, KEYS, TEXTS, any_day, outlooks, reports, visits
-from support.books import fresh_book
+from support.books import HERE, fresh_book, learned, letters
 
 from windowcast.store.blocks import merged, told_before
 from windowcast.store.book import Book
 from windowcast.store.instants import moment_of, text_of
 from windowcast.store.packing import packed, unpacked
+from windowcast.terms.kept import SlotKey
 from windowcast.terms.outlook import VARIABLES, Outlook
 from windowcast.terms.report import Report
 from windowcast.terms.visit import Visit
 from windowcast.times import as_datetime, season_of
 
+EXAMPLES = count()
 KINDS = ["sqlite", pytest.param("postgres", marks=pytest.mark.postgres)]
 
 
@@ -127,6 +130,23 @@ def test_instants_come_back_and_their_text_is_in_the_order_of_time(one, other) -
 @given(day=any_day())
 def test_a_season_has_a_year_and_begins_in_july(day) -> None:
     assert 0 <= (day - day.replace(year=season_of(day), month=7, day=1)).days <= 365
+
+
+@settings(max_examples=30)
+@given(address=KEYS, why=TEXTS, now=INSTANTS, issue=st.integers(1, 9))
+def test_every_delivery_comes_back_under_any_address(book: Book, address, why, now, issue) -> None:
+    kind = f"example {next(EXAMPLES)}"  # the same example may be drawn twice
+    slot = SlotKey(day=now.date(), at=time(now.hour, now.minute), kind=kind)
+    held = book.claim_slot(slot, HERE, now, timedelta(minutes=1))
+    assert held is not None
+    (letter,) = letters(address, slot=slot, issue=issue)
+    book.keep_result(held, learned(), [letter, letter], now)
+    assert book.deliveries(slot) == (letter,)
+    tried = book.mark_unsent(letter, why, now)
+    assert tried == replace(letter, tries=1, remark=why)
+    sent = book.mark_sent(letter, now)
+    assert sent == replace(letter, tries=2, state="sent")
+    assert book.deliveries(slot) == (sent,)
 
 
 @settings(max_examples=30)

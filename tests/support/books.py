@@ -15,7 +15,9 @@ import sqlalchemy as sa
 
 from windowcast.store.book import Book, open_book
 from windowcast.store.versions import MIGRATIONS
-from windowcast.terms.kept import Holder, SlotKey
+from windowcast.terms.delivery import Delivery, Recipient
+from windowcast.terms.kept import Claim, Holder, Learned, SlotKey
+from windowcast.terms.outlook import Outlook
 from windowcast.terms.report import BroodSeen, Report
 from windowcast.terms.visit import Treated, Visit
 
@@ -41,6 +43,26 @@ def report(**changes: Any) -> Report:
     seen = BroodSeen(stage="capped", colonies=3, looked_into=10)
     usual: dict[str, Any] = {"yard_key": "kiln", "at": NOW - HOUR, "seen": seen, "logged_at": NOW}
     return Report(**{**usual, **changes})
+
+
+def letters(*addresses: str, slot: SlotKey = SLOT, issue: int = 1) -> list[Delivery]:
+    """Letters of a slot, by mail."""
+    return [
+        Delivery(slot=slot, issue=issue, recipient=Recipient(channel="mail", address=address))
+        for address in addresses
+    ]
+
+
+def claimed(book: Book, slot: SlotKey = SLOT, lease: timedelta = HOUR / 2) -> Claim:
+    """The right to run a slot that nobody has yet."""
+    claim = book.claim_slot(slot, HERE, NOW, lease)
+    assert claim is not None
+    return claim
+
+
+def learned(*outlooks: Outlook) -> Learned:
+    """What a run learned that found these outlooks."""
+    return Learned(outlooks=outlooks, fresh=outlooks)
 
 
 @contextmanager
@@ -96,22 +118,31 @@ def everything(path: Path) -> dict[str, list[tuple[object, ...]]]:
         }
 
 
+def first_migrations(folder: Path) -> Path:
+    """The migrations of the first windowcast, which knew version 0001 alone."""
+    return _some_migrations(folder, "v0001*.py")
+
+
 def later_migrations(folder: Path) -> Path:
     """The migrations of a later windowcast: one more column, and much to write."""
-    later = folder / "migrations"
-    versions = later / "versions"
-    versions.mkdir(parents=True)
-    for old in (MIGRATIONS / "env.py", *(MIGRATIONS / "versions").glob("v*.py")):
-        (later / old.relative_to(MIGRATIONS)).write_text(old.read_text("utf-8"), "utf-8")
-    (versions / "v0002_later.py").write_text(_LATER, "utf-8")
+    later = _some_migrations(folder, "v*.py")
+    (later / "versions" / "v0003_later.py").write_text(_LATER, "utf-8")
     return later
+
+
+def _some_migrations(folder: Path, wanted: str) -> Path:
+    some = folder / "migrations"
+    (some / "versions").mkdir(parents=True)
+    for old in (MIGRATIONS / "env.py", *(MIGRATIONS / "versions").glob(wanted)):
+        (some / old.relative_to(MIGRATIONS)).write_text(old.read_text("utf-8"), "utf-8")
+    return some
 
 
 _LATER = """
 import sqlalchemy as sa
 from alembic import op
 
-revision, down_revision = "0002", "0001"
+revision, down_revision = "0003", "0002"
 
 
 def upgrade():

@@ -19,17 +19,33 @@ from contextlib import closing
 from datetime import timedelta
 from pathlib import Path
 
-from support.books import HERE, HOUR, NOW, SLOT, THERE, everything, later_migrations, report, visit
+from support.books import (
+    HERE,
+    HOUR,
+    NOW,
+    SLOT,
+    THERE,
+    everything,
+    later_migrations,
+    learned,
+    letters,
+    report,
+    visit,
+)
 from support.outlooks import outlook
 
 from windowcast.store.backup import backup, restore
 from windowcast.store.book import Book, open_book
+from windowcast.terms.kept import Claim
 
 ROUNDS = 50
 SEED = 20270112
 LEASE = timedelta(minutes=5)
 YARDS = [f"yard-{number}" for number in range(12)]
 TOLD = [outlook(key, first=NOW - 400 * HOUR, count=500) for key in YARDS]
+
+HELD = Claim(slot=SLOT, attempt=1, lease_until=NOW + LEASE)
+LETTERS = letters(*(f"{key}@vellamoor.example" for key in YARDS))
 
 Act = Callable[[Path], None]
 
@@ -66,6 +82,9 @@ ACTS: dict[str, Act] = {
     "miss_slot": on_book(
         lambda book: book.miss_slot(type(SLOT)(day=SLOT.day, at=SLOT.at, kind="x"), NOW)
     ),
+    "keep_result": on_book(lambda book: book.keep_result(HELD, learned(*TOLD), LETTERS, NOW)),
+    "mark_sent": on_book(lambda book: book.mark_sent(LETTERS[0], NOW)),
+    "mark_unsent": on_book(lambda book: book.mark_unsent(LETTERS[0], "no answer", NOW)),
     "mark_told": on_book(lambda book: book.mark_told({key: "text" for key in YARDS}, NOW)),
     "make": make,
     "carry_forward": carry_forward,
@@ -74,7 +93,7 @@ ACTS: dict[str, Act] = {
 }
 
 # Where the book of before lies once these are over.
-ASIDE = {"carry_forward": "book.sqlite.0001-backup", "restore": "book.sqlite.before-restore"}
+ASIDE = {"carry_forward": "book.sqlite.0002-backup", "restore": "book.sqlite.before-restore"}
 
 
 def prepare(folder: Path) -> None:
@@ -86,6 +105,7 @@ def prepare(folder: Path) -> None:
         book.add_report(report(), NOW)
         book.keep_hours([outlook(key, first=NOW - 99 * HOUR) for key in YARDS], NOW)
         book.claim_slot(SLOT, HERE, NOW, LEASE)
+        book.keep_result(HELD, learned(), LETTERS[:3], NOW)
         backup(folder / "book.sqlite", folder / "other.sqlite")
         book.add_visits([visit(round_no=2)] * 50, NOW)
         book.mark_told({YARDS[0]: "another text"}, NOW)

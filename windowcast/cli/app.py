@@ -8,7 +8,7 @@ import typer
 
 from windowcast import __version__
 
-DONE, OUR_FAULT, WRONG_USE, CONFIG_WRONG, NO_FORECAST, SOMETHING_MISSING = range(6)
+DONE, OUR_FAULT, WRONG_USE, CONFIG_WRONG, NO_FORECAST, SOMETHING_MISSING, TAKEN = range(7)
 
 app = typer.Typer(
     name="windowcast",

@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
-from datetime import UTC, datetime
+import time
+from collections.abc import Callable
+from datetime import UTC, datetime, timedelta
 from typing import Annotated
 
 import typer
@@ -17,6 +19,14 @@ At = Annotated[
         help="Set the clock: ISO 8601 with an offset, such as 2027-01-12T06:00-08:00.",
     ),
 ]
+
+
+def clock_from(at: str | None) -> Callable[[], datetime]:
+    """A clock that runs on from what ``now_or`` gives: the machine's own without ``--at``."""
+    if at is None:
+        return lambda: datetime.now(UTC)
+    set_to, began = now_or(at), time.monotonic()
+    return lambda: set_to + timedelta(seconds=time.monotonic() - began)
 
 
 def now_or(at: str | None) -> datetime:

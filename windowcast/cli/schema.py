@@ -48,6 +48,18 @@ def schemas() -> dict[str, dict[str, Any]]:
     """Name to JSON Schema."""
     from windowcast.settings import settings_schemas
     from windowcast.wording.document import morning_schema
+    from windowcast.wording.mites_document import mites_schema
+    from windowcast.wording.reports_document import reports_schema
+    from windowcast.wording.silence import no_forecast_schema
+    from windowcast.wording.visit_document import visit_schemas
     from windowcast.wording.why import why_schema
 
-    return {**settings_schemas(), "morning": morning_schema(), "why": why_schema()}
+    return {
+        **settings_schemas(),
+        "morning": morning_schema(),
+        "no_forecast": no_forecast_schema(),
+        "why": why_schema(),
+        **visit_schemas(),
+        "reports": reports_schema(),
+        "mites": mites_schema(),
+    }

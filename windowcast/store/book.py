@@ -2,52 +2,45 @@
 
 from __future__ import annotations
 
-import hashlib
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import replace
 from datetime import date, datetime, timedelta
 from pathlib import Path
 
-import numpy as np
-from sqlalchemy import ColumnElement, Connection, Engine, select
+from sqlalchemy import ColumnElement, Engine, select
 
-from windowcast.store import slot_claims, tables
-from windowcast.store.blocks import BLOCK_H, laid, merged, told_before
+from windowcast.store import deliveries, slot_claims, tables, telling, weather
 from windowcast.store.engine import BUSY_S, engine_for, reading, spoken, writing
-from windowcast.store.entries import add, put, standing, undo
+from windowcast.store.entries import add, standing, undo
 from windowcast.store.instants import text_if_told, text_of
 from windowcast.store.opening import make_ready
-from windowcast.store.packing import packed, unpacked
 from windowcast.store.rows import (
-    from_kept,
     from_report,
     from_visit,
     read_all,
-    readable,
-    to_kept,
+    to_delivery,
     to_report,
     to_run,
-    to_told,
     to_visit,
 )
 from windowcast.store.versions import MIGRATIONS
+from windowcast.terms.delivery import Delivery
 from windowcast.terms.kept import (
     DONE,
     FAILED,
     Claim,
     Holder,
     KeptOutlook,
+    Learned,
     Run,
     SlotKey,
     Told,
 )
-from windowcast.terms.outlook import FORECAST, Outlook
+from windowcast.terms.outlook import Outlook
 from windowcast.terms.report import Report
 from windowcast.terms.visit import Visit
 from windowcast.terms.yard import Place
-from windowcast.times import Hours, as_hour
-
-NOWHERE = Place()
+from windowcast.times import Hours
 
 
 def open_book(book: Path | str, *, busy_s: float = BUSY_S, migrations: Path = MIGRATIONS) -> Book:
@@ -143,24 +136,14 @@ class Book:
 
     def keep_hours(self, outlooks: Iterable[Outlook], now: datetime) -> None:
         """Keep the hours before that of ``now``; each from its best telling (``blocks``)."""
-        cut = [(item.yard_key, told_before(item, as_hour(now))) for item in outlooks]
+        pieces = weather.cut(outlooks, now)
         with writing(self._engine) as connection:
-            for yard_key, blocks in cut:
-                for block, outlook in blocks.items():
-                    self._keep_block(connection, yard_key, block, outlook, now)
+            weather.keep_hours(connection, self.where, pieces, now)
 
     def hours_of(self, yard_key: str, hours: Hours) -> Outlook | None:
         """The kept weather of a yard on these hours, None where none of them is kept."""
-        if not hours.size:
-            return None
-        numbers = hours.astype(np.int64) // BLOCK_H
-        wanted = tables.kept_hours.c.block.between(int(numbers[0]), int(numbers[-1]))
-        query = select(tables.kept_hours).where(tables.kept_hours.c.yard_key == yard_key, wanted)
         with reading(self._engine) as connection:
-            rows = connection.execute(query.order_by(tables.kept_hours.c.block)).mappings().all()
-        with readable(self.where, f"the weather kept of {yard_key}"):
-            whole = laid(yard_key, hours, [unpacked(row["packed"]) for row in rows])
-        return whole if whole.origins else None
+            return weather.hours_of(connection, self.where, yard_key, hours)
 
     def keep_outlooks(
         self, outlooks: Sequence[Outlook], now: datetime, places: Mapping[str, Place] | None = None
@@ -169,48 +152,30 @@ class Book:
 
         ``places`` are zone and height by yard, as far as a service told them.
         """
-        known = places or {}
-        kept = [
-            KeptOutlook(
-                outlook=outlook,
-                place=known.get(outlook.yard_key, NOWHERE),
-                issued_at=_issued_at(outlook, now),
-                kept_at=now,
-            )
-            for outlook in outlooks
-            if (outlook.origin_of_hour >= 0).any()
-        ]
-        table = tables.kept_outlooks
+        kept = weather.outlooks_kept(outlooks, places or {}, now)
         with writing(self._engine) as connection:
-            for item in kept:
-                key = {"yard_key": item.outlook.yard_key}
-                query = select(table.c.issued_at).where(table.c.yard_key == key["yard_key"])
-                before = connection.execute(query).scalar()
-                if before is None or before <= text_of(item.issued_at):
-                    put(connection, table, key, from_kept(item), now)
+            weather.keep_outlooks(connection, kept, now)
 
     def outlook_of(self, yard_key: str, issued_from: datetime) -> KeptOutlook | None:
         """The kept outlook of a yard if it was issued at that time or later."""
-        table = tables.kept_outlooks
-        query = select(table).where(
-            table.c.yard_key == yard_key, table.c.issued_at >= text_of(issued_from)
-        )
         with reading(self._engine) as connection:
-            row = connection.execute(query).mappings().first()
-        if row is None:
-            return None
-        with readable(self.where, f"the outlook kept of {yard_key}"):
-            return to_kept(row)
+            return weather.outlook_of(connection, self.where, yard_key, issued_from)
 
     def claim_slot(
-        self, slot: SlotKey, holder: Holder, now: datetime, lease: timedelta
+        self,
+        slot: SlotKey,
+        holder: Holder,
+        now: datetime,
+        lease: timedelta,
+        by_hand: bool = False,
     ) -> Claim | None:
         """The right to run a slot; None where another has it or had it, or it was missed.
 
-        A slot whose lease is over is taken over, and its attempt counts one more.
+        A slot whose lease is over is taken over, and its attempt counts one more. A run that a
+        person asked for (``by_hand``) takes any slot that nobody is running now.
         """
         with writing(self._engine) as connection:
-            return slot_claims.claim(connection, slot, holder, now, lease)
+            return slot_claims.claim(connection, slot, holder, now, lease, by_hand)
 
     def extend_lease(self, held: Claim, now: datetime, lease: timedelta) -> Claim:
         """The same claim until ``now`` plus the lease; StoreProblem where it was taken over."""
@@ -253,55 +218,43 @@ class Book:
             rows = list(connection.execute(ordered).mappings())
         return read_all(self.where, rows, to_run)
 
+    def keep_result(
+        self, held: Claim, learned: Learned, letters: Iterable[Delivery], now: datetime
+    ) -> None:
+        """Keep what a run learned, with a waiting row for each of its letters that has none.
+
+        StoreProblem, and nothing is kept, where the slot was taken over.
+        """
+        pieces = weather.cut(learned.outlooks, now)
+        kept = weather.outlooks_kept(learned.fresh, learned.places, now)
+        with writing(self._engine) as connection:
+            slot_claims.demand_ours(connection, held)
+            weather.keep_hours(connection, self.where, pieces, now)
+            weather.keep_outlooks(connection, kept, now)
+            deliveries.add_waiting(connection, letters, now)
+
+    def deliveries(self, slot: SlotKey) -> tuple[Delivery, ...]:
+        """Who gets the letter of a slot and who has it, by issue."""
+        with reading(self._engine) as connection:
+            rows = deliveries.rows_of(connection, slot)
+        return read_all(self.where, rows, to_delivery)
+
+    def mark_sent(self, letter: Delivery, now: datetime) -> Delivery:
+        """The recipient has it; the delivery as it now stands in the book."""
+        with writing(self._engine) as connection:
+            return deliveries.mark_sent(connection, letter, now)
+
+    def mark_unsent(self, letter: Delivery, why: str, now: datetime) -> Delivery:
+        """A try failed and the letter waits; the delivery as it now stands in the book."""
+        with writing(self._engine) as connection:
+            return deliveries.mark_unsent(connection, letter, why, now)
+
     def mark_told(self, texts: Mapping[str, str], now: datetime) -> None:
         """Notices were told, by identity: when first and last, and the hash of the last text."""
         with writing(self._engine) as connection:
-            for identity, text in texts.items():
-                before = connection.execute(
-                    select(tables.told).where(tables.told.c.identity == identity)
-                ).first()
-                row = {
-                    "first_told": text_of(now) if before is None else before.first_told,
-                    "last_told": text_of(now),
-                    "text_hash": hash_of(text),
-                }
-                put(connection, tables.told, {"identity": identity}, row, now)
+            telling.mark_told(connection, texts, now)
 
     def told(self, identity: str) -> Told | None:
         """When a notice of that identity was told and with which text, None "never"."""
-        query = select(tables.told).where(tables.told.c.identity == identity)
         with reading(self._engine) as connection:
-            row = connection.execute(query).mappings().first()
-        if row is None:
-            return None
-        with readable(self.where, f"the notice {identity}"):
-            return to_told(row)
-
-    def _keep_block(
-        self, connection: Connection, yard_key: str, block: int, new: Outlook, now: datetime
-    ) -> None:
-        key = {"yard_key": yard_key, "block": block}
-        same = (tables.kept_hours.c.yard_key == yard_key, tables.kept_hours.c.block == block)
-        before = connection.execute(select(tables.kept_hours.c.packed).where(*same)).scalar()
-        content = packed(new)
-        if before is not None:
-            with readable(self.where, f"the weather kept of {yard_key}"):
-                content = packed(merged(unpacked(before), new))
-        if content != before:
-            put(
-                connection,
-                tables.kept_hours,
-                key,
-                {"packed": content, "changed_at": text_of(now)},
-                now,
-            )
-
-
-def hash_of(text: str) -> str:
-    """SHA-256 of a notice's text: whether it says something new."""
-    return hashlib.sha256(text.encode("utf-8", "surrogatepass")).hexdigest()
-
-
-def _issued_at(outlook: Outlook, now: datetime) -> datetime:
-    issued = [o.issued_at for o in outlook.origins if o.kind == FORECAST and o.issued_at]
-    return min(issued, default=now)
+            return telling.told_of(connection, self.where, identity)

@@ -13,6 +13,7 @@ from sqlalchemy import RowMapping
 from windowcast.problems import StoreProblem
 from windowcast.store.instants import moment_if_told, moment_of, text_if_told, text_of
 from windowcast.store.packing import packed, unpacked
+from windowcast.terms.delivery import Delivery, Recipient
 from windowcast.terms.kept import Holder, KeptOutlook, Run, SlotKey, Told
 from windowcast.terms.report import (
     BloomSeen,
@@ -142,20 +143,42 @@ def from_slot(slot: SlotKey) -> Row:
     }
 
 
+def to_slot(row: RowMapping) -> SlotKey:
+    """The slot that a row belongs to."""
+    return SlotKey(
+        day=date.fromisoformat(row["slot_date"]),
+        at=time.fromisoformat(row["slot_time"]),
+        kind=row["kind"],
+    )
+
+
 def to_run(row: RowMapping) -> Run:
     """The run of a row."""
     return Run(
-        slot=SlotKey(
-            day=date.fromisoformat(row["slot_date"]),
-            at=time.fromisoformat(row["slot_time"]),
-            kind=row["kind"],
-        ),
+        slot=to_slot(row),
         state=row["state"],
         attempt=row["attempt"],
         started_at=moment_of(row["started_at"]),
         ended_at=moment_if_told(row["ended_at"]),
         lease_until=moment_if_told(row["lease_until"]),
         holder=None if row["host"] is None else Holder(host=row["host"], pid=row["pid"]),
+        remark=row["remark"],
+    )
+
+
+def from_delivery(delivery: Delivery) -> Row:
+    """The columns of a delivery that change."""
+    return {"state": delivery.state, "tries": delivery.tries, "remark": delivery.remark}
+
+
+def to_delivery(row: RowMapping) -> Delivery:
+    """The delivery of a row."""
+    return Delivery(
+        slot=to_slot(row),
+        issue=row["issue"],
+        recipient=Recipient(channel=row["channel"], address=row["address"]),
+        state=row["state"],
+        tries=row["tries"],
         remark=row["remark"],
     )
 

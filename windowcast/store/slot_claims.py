@@ -14,16 +14,22 @@ from windowcast.terms.kept import FAILED, MISSED, RUNNING, Claim, Holder, SlotKe
 
 
 def claim(
-    connection: Connection, slot: SlotKey, holder: Holder, now: datetime, lease: timedelta
+    connection: Connection,
+    slot: SlotKey,
+    holder: Holder,
+    now: datetime,
+    lease: timedelta,
+    by_hand: bool = False,
 ) -> Claim | None:
     """The right to run a slot; None where somebody has it, had it, or missed it.
 
-    A slot whose lease is over is taken over; its next attempt has the next number.
+    A slot whose lease is over is taken over; its next attempt has the next number. A person
+    (``by_hand``) may also take one that was done, failed or missed.
     """
     if not lease > timedelta(0):
         raise ValueError("a lease lasts longer than nothing")
     found = row_of(connection, slot)
-    if found is not None and not _is_free(found, now):
+    if found is not None and not _is_free(found, now, by_hand):
         return None
     attempt = 1 if found is None else found["attempt"] + 1
     row: Row = {
@@ -45,13 +51,14 @@ def claim(
 
 def change_claimed(connection: Connection, held: Claim, row: Row) -> None:
     """Change the row of a slot that is still ours; StoreProblem where it was taken over."""
-    ours = (*_same(held.slot), runs.c.attempt == held.attempt, runs.c.state == RUNNING)
-    if not connection.execute(update(runs).where(*ours).values(**row)).rowcount:
-        slot = held.slot
-        raise StoreProblem(
-            f"the run of {slot.day.isoformat()} {slot.at.isoformat('minutes')} is no longer ours:"
-            " its lease was over and another has taken it, or it was ended; nothing was written"
-        )
+    if not connection.execute(update(runs).where(*_ours(held)).values(**row)).rowcount:
+        raise StoreProblem(_lost(held.slot))
+
+
+def demand_ours(connection: Connection, held: Claim) -> None:
+    """StoreProblem where a slot was taken over, or was ended."""
+    if connection.execute(select(runs.c.number).where(*_ours(held))).first() is None:
+        raise StoreProblem(_lost(held.slot))
 
 
 def miss(connection: Connection, slot: SlotKey, now: datetime, remark: str) -> bool:
@@ -68,9 +75,24 @@ def row_of(connection: Connection, slot: SlotKey) -> RowMapping | None:
     return connection.execute(select(runs).where(*_same(slot))).mappings().first()
 
 
-def _is_free(row: RowMapping, now: datetime) -> bool:
+def _is_free(row: RowMapping, now: datetime, by_hand: bool) -> bool:
+    if by_hand and row["state"] != RUNNING:
+        return True
+    if row["state"] == MISSED:  # by a clock that was ahead: its time is still to come
+        return bool(row["started_at"] > text_of(now))
     over = row["lease_until"] is not None and row["lease_until"] <= text_of(now)
     return over and row["state"] in (RUNNING, FAILED)
+
+
+def _ours(held: Claim) -> list[ColumnElement[bool]]:
+    return [*_same(held.slot), runs.c.attempt == held.attempt, runs.c.state == RUNNING]
+
+
+def _lost(slot: SlotKey) -> str:
+    return (
+        f"the run of {slot.day.isoformat()} {slot.at.isoformat('minutes')} is no longer ours:"
+        " its lease was over and another has taken it, or it was ended; nothing was written"
+    )
 
 
 def _same(slot: SlotKey) -> list[ColumnElement[bool]]:

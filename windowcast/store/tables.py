@@ -108,6 +108,29 @@ reports = Table(
     sqlite_autoincrement=True,
 )
 
+# One row for a recipient and a slot, and another for each time that a person sends it again.
+deliveries = Table(
+    "deliveries",
+    metadata,
+    Column("number", Integer, primary_key=True),
+    Column("slot_date", DAY, nullable=False),
+    Column("slot_time", CLOCK, nullable=False),
+    Column("kind", String, nullable=False),
+    Column("issue", Integer, nullable=False),
+    Column("channel", String, nullable=False),
+    Column("address", String, nullable=False),
+    Column("state", String, nullable=False),
+    Column("tries", Integer, nullable=False),
+    Column("remark", String, nullable=False),
+    Column("tried_at", INSTANT),
+    Column("sent_at", INSTANT),
+    Column("created_at", INSTANT, nullable=False),
+    UniqueConstraint(
+        "slot_date", "slot_time", "kind", "issue", "channel", "address", name="deliveries_once"
+    ),
+    sqlite_autoincrement=True,
+)
+
 told = Table(
     "told",
     metadata,

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from collections.abc import Mapping
+from dataclasses import dataclass, field
 from datetime import date, datetime, time
 
 from windowcast.terms.outlook import Outlook
@@ -23,6 +24,19 @@ class KeptOutlook:
     place: Place
     issued_at: datetime
     kept_at: datetime
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class Learned:
+    """What a run learned of the weather, as the book is to keep it.
+
+    The hours of ``outlooks`` that are past are kept; those of them that came from a source are
+    ``fresh`` too and become the kept outlooks of their yards, with what was told of the place.
+    """
+
+    outlooks: tuple[Outlook, ...] = ()
+    fresh: tuple[Outlook, ...] = ()
+    places: Mapping[str, Place] = field(default_factory=dict)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

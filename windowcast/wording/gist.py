@@ -15,7 +15,7 @@ from windowcast.wording.rounds import nothing_due, overdue
 from windowcast.wording.scale import whole
 from windowcast.wording.view import Named, View, label, named
 
-SCOPE = "Weather only: brood, road and label are yours to judge."
+SCOPE = "Weather and dates only: brood, road, label are yours."
 _OUTFIT_ROOM = 24
 _PHRASE_ROOM = 52
 

@@ -185,7 +185,7 @@ def test_a_damaged_copy_is_not_restored(place: Path, tmp_path: Path) -> None:
 def test_a_copy_of_a_newer_windowcast_is_not_restored(place: Path, tmp_path: Path) -> None:
     backup(place, tmp_path / "copy")
     open_book(tmp_path / "copy", migrations=later_migrations(tmp_path / "later")).close()
-    with pytest.raises(StoreProblem, match="has version 0002, made by a newer windowcast"):
+    with pytest.raises(StoreProblem, match="has version 0003, made by a newer windowcast"):
         restore(place, tmp_path / "copy")
     assert names(place.parent) == ["book.sqlite"]
 

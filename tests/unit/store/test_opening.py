@@ -13,7 +13,22 @@ import pytest
 from alembic.autogenerate import compare_metadata
 from alembic.migration import MigrationContext
 from alembic.script import ScriptDirectory
-from support.books import NOW, closing_book, everything, later_migrations, visit
+from support.books import (
+    HERE,
+    HOUR,
+    NOW,
+    SLOT,
+    claimed,
+    closing_book,
+    everything,
+    first_migrations,
+    free_place,
+    later_migrations,
+    learned,
+    letters,
+    visit,
+)
+from support.outlooks import outlook
 
 from windowcast.problems import StoreProblem
 from windowcast.store.book import Book, open_book
@@ -80,7 +95,7 @@ def test_an_older_book_is_carried_forward(kept: tuple[Book, Path | str], tmp_pat
     before = book.visits()
     with closing(open_book(place, migrations=later_migrations(tmp_path / "later"))) as later:
         assert later.visits() == before
-    with pytest.raises(StoreProblem, match="has version 0002, made by a newer windowcast; this"):
+    with pytest.raises(StoreProblem, match="has version 0003, made by a newer windowcast; this"):
         open_book(place)
 
 
@@ -89,11 +104,47 @@ def test_an_older_book_is_copied_before_it_is_carried_forward(tmp_path: Path) ->
     with closing(open_book(place)) as book:
         book.add_visit(visit(), NOW)
     before = everything(place)
-    (tmp_path / "book.sqlite.0001-backup").write_text("an older copy")
+    (tmp_path / "book.sqlite.0002-backup").write_text("an older copy")
     open_book(place, migrations=later_migrations(tmp_path / "later")).close()
-    assert everything(tmp_path / "book.sqlite.0001-backup-2") == before
-    assert execute(place, f"SELECT * FROM {VERSION_TABLE}") == [("0002",)]
+    assert everything(tmp_path / "book.sqlite.0002-backup-2") == before
+    assert execute(place, f"SELECT * FROM {VERSION_TABLE}") == [("0003",)]
     assert execute(place, "SELECT truck FROM visits") == [("none",)]
+
+
+def of_the_first_version(place: Path | str, folder: Path) -> None:
+    """A book that the first windowcast wrote: a visit, weather, a slot that was run."""
+    with closing(open_book(place, migrations=first_migrations(folder / "first"))) as first:
+        first.add_visit(visit(), NOW)
+        first.keep_hours([outlook("kiln")], NOW)
+        first.end_slot(claimed(first), NOW)
+
+
+@pytest.mark.parametrize("kind", KINDS)
+def test_a_book_of_the_first_version_is_carried_forward(kind: str, tmp_path: Path) -> None:
+    with free_place(kind, tmp_path) as place:
+        of_the_first_version(place, tmp_path)
+        with closing(open_book(place)) as book:
+            assert [visit.number for visit in book.visits()] == [1]
+            assert book.hours_of("kiln", outlook("kiln").hours) is not None
+            assert [run.state for run in book.runs(SLOT.day)] == ["done"]
+            held = book.claim_slot(SLOT, HERE, NOW, HOUR, by_hand=True)
+            assert held is not None
+            book.keep_result(held, learned(), letters("a@vellamoor.example"), NOW)
+            assert len(book.deliveries(SLOT)) == 1
+
+
+def test_a_book_of_the_first_version_is_copied_first(tmp_path: Path) -> None:
+    place = tmp_path / "book.sqlite"
+    of_the_first_version(place, tmp_path)
+    before = everything(place)
+    assert "deliveries" not in before
+    open_book(place).close()
+    assert everything(tmp_path / "book.sqlite.0001-backup") == before
+    after = everything(place)
+    assert after.pop(VERSION_TABLE) == [("0002",)]
+    assert after == {name: rows for name, rows in before.items() if name != VERSION_TABLE} | {
+        "deliveries": []
+    }
 
 
 def test_a_migration_that_fails_leaves_the_book_as_it_was(tmp_path: Path) -> None:
@@ -101,7 +152,7 @@ def test_a_migration_that_fails_leaves_the_book_as_it_was(tmp_path: Path) -> Non
     open_book(place).close()
     before = everything(place)
     later = later_migrations(tmp_path / "later")
-    step = later / "versions" / "v0002_later.py"
+    step = later / "versions" / "v0003_later.py"
     step.write_text(step.read_text("utf-8") + "    raise RuntimeError('half way')\n", "utf-8")
     with pytest.raises(RuntimeError, match="half way"):
         open_book(place, migrations=later)
@@ -117,7 +168,7 @@ def test_a_newer_book_is_refused_in_plain_words_and_left_alone(tmp_path: Path) -
         open_book(place)
     assert str(refused.value) == (
         f"the book {place} has version 0917, made by a newer windowcast; this one knows versions"
-        " up to 0001: install the newer windowcast, or restore an older copy"
+        " up to 0002: install the newer windowcast, or restore an older copy"
     )
     assert place.read_bytes() == before
 

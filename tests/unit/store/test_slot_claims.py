@@ -6,7 +6,7 @@ from dataclasses import replace
 from datetime import date, time, timedelta
 
 import pytest
-from support.books import HERE, NOW, SLOT, THERE
+from support.books import HERE, NOW, SLOT, THERE, claimed
 
 from windowcast.problems import StoreProblem
 from windowcast.store.book import Book
@@ -14,12 +14,6 @@ from windowcast.terms.kept import Claim, Run, SlotKey
 
 LEASE = timedelta(minutes=30)
 TICK = timedelta(microseconds=1)
-
-
-def claimed(book: Book) -> Claim:
-    claim = book.claim_slot(SLOT, HERE, NOW, LEASE)
-    assert claim is not None
-    return claim
 
 
 def test_the_first_gets_the_slot_and_the_second_does_not(book: Book) -> None:
@@ -95,9 +89,33 @@ def test_a_missed_slot_is_marked_once_and_never_run(book: Book) -> None:
     assert (run.state, run.attempt, run.holder) == ("missed", 0, None)
 
 
+def test_a_slot_that_was_marked_by_a_clock_ahead_is_free_until_then(book: Book) -> None:
+    book.miss_slot(SLOT, NOW + LEASE, "nobody ran it in time")
+    assert book.claim_slot(SLOT, HERE, NOW + LEASE, LEASE) is None
+    assert book.claim_slot(SLOT, HERE, NOW + LEASE - TICK, LEASE) is not None
+
+
 def test_a_slot_that_somebody_runs_is_not_missed(book: Book) -> None:
     claimed(book)
     assert book.miss_slot(SLOT, NOW) is False
+
+
+def test_a_person_may_take_a_slot_that_was_done_failed_or_missed(book: Book) -> None:
+    done, failed, missed = (replace(SLOT, at=time(hour)) for hour in (6, 7, 8))
+    book.end_slot(claimed(book, done), NOW)
+    book.fail_slot(claimed(book, failed), NOW, "no forecast", retry_at=NOW + LEASE)
+    book.miss_slot(missed, NOW)
+    for slot, attempt in ((done, 2), (failed, 2), (missed, 1)):
+        assert book.claim_slot(slot, THERE, NOW, LEASE) is None
+        assert book.claim_slot(slot, THERE, NOW, LEASE, by_hand=True) == Claim(
+            slot=slot, attempt=attempt, lease_until=NOW + LEASE
+        )
+
+
+def test_a_person_does_not_take_a_slot_that_somebody_runs(book: Book) -> None:
+    claimed(book)
+    assert book.claim_slot(SLOT, THERE, NOW + LEASE - TICK, LEASE, by_hand=True) is None
+    assert book.claim_slot(SLOT, THERE, NOW + LEASE, LEASE, by_hand=True) is not None
 
 
 def test_runs_are_listed_from_a_day_on_by_day_and_time(book: Book) -> None:

@@ -6,7 +6,8 @@ import hashlib
 
 from support.books import HOUR, NOW
 
-from windowcast.store.book import Book, hash_of
+from windowcast.store.book import Book
+from windowcast.store.telling import hash_of
 from windowcast.terms.kept import Told
 
 

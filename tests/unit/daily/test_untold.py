@@ -1,0 +1,95 @@
+"""Mornings that did not come are said in the next notice, once."""
+
+from __future__ import annotations
+
+from datetime import time
+
+from support.errands import DAY, DUE, HOUR, MINUTE, THERE, Outfit
+
+
+def test_missed_mornings_are_said_in_one_sentence_and_only_once(outfit: Outfit) -> None:
+    outfit.call()
+    outfit.clock.now = DUE + 4 * DAY
+    outfit.call()
+    assert outfit.mail.texts[-1] == (
+        "3 mornings were missed, from Wed 13 Jan 06:00 to Fri 15 Jan 06:00: nobody ran it in time"
+    )
+    outfit.clock.forward(DAY)
+    outfit.call()
+    assert outfit.mail.texts[-1] == ""
+
+
+def test_one_missed_morning_is_named(outfit: Outfit) -> None:
+    outfit.call()
+    outfit.clock.now = DUE + 2 * DAY
+    outfit.call()
+    assert outfit.mail.texts[-1] == (
+        "the morning of Wed 13 Jan 06:00 was missed: nobody ran it in time"
+    )
+
+
+def test_a_morning_is_missed_after_ten_hours_even_if_nothing_else_is_due(outfit: Outfit) -> None:
+    outfit.call()
+    outfit.clock.now = DUE + DAY + 10 * HOUR + MINUTE
+    assert outfit.call() is None
+    states = [run.state for run in outfit.book.runs(DUE.date())]
+    assert states == ["done", "missed"]
+
+
+def test_within_ten_hours_it_is_caught_up_and_late(outfit: Outfit) -> None:
+    outfit.call()
+    outfit.clock.now = DUE + DAY + 10 * HOUR
+    assert outfit.call() is not None
+    assert outfit.mail.subjects[-1] == "late: 2 yards"
+    assert outfit.call() is None
+
+
+def test_before_the_first_run_nothing_was_promised(outfit: Outfit) -> None:
+    outfit.clock.now = DUE + 10 * HOUR + MINUTE
+    assert outfit.call() is None
+    assert outfit.book.runs(DUE.date()) == ()
+
+
+def test_of_two_slots_of_a_day_only_the_newest_is_caught_up(outfit: Outfit) -> None:
+    outfit.run_at = (time(6), time(12))
+    outfit.call()
+    outfit.clock.now = DUE + DAY + 7 * HOUR
+    outfit.call()
+    assert outfit.mail.texts[-1] == (
+        "2 mornings were missed, from Tue 12 Jan 12:00 to Wed 13 Jan 06:00: nobody ran it in time"
+    )
+
+
+def test_what_was_refused_to_somebody_is_said_until_all_have_it(outfit: Outfit) -> None:
+    outfit.call()
+    outfit.clock.now = DUE + 2 * DAY
+    outfit.mail.refuses = {"truck@vellamoor.example"}
+    outfit.call()
+    outfit.mail.refuses = set()
+    outfit.clock.forward(15 * MINUTE)
+    outfit.call()
+    assert outfit.mail.reached[2:] == ["office", "truck"]
+    assert outfit.mail.texts[2] == outfit.mail.texts[3] != ""
+
+
+def test_a_morning_that_was_killed_and_never_taken_over_is_said(outfit: Outfit) -> None:
+    outfit.call()
+    outfit.clock.now = DUE + DAY
+    slot = outfit.book.runs(DUE.date())[0].slot
+    tomorrow = type(slot)(day=slot.day.replace(day=13), at=slot.at)
+    outfit.book.claim_slot(tomorrow, THERE, outfit.clock(), 10 * MINUTE)
+    outfit.clock.forward(DAY)
+    outfit.call()
+    assert outfit.mail.texts[-1] == (
+        "the morning of Wed 13 Jan 06:00 failed: it was begun and not finished"
+    )
+
+
+def test_a_run_by_hand_says_it_too_and_then_it_is_told(outfit: Outfit) -> None:
+    outfit.call()
+    outfit.clock.now = DUE + 3 * DAY - HOUR
+    outfit.ask()
+    assert outfit.mail.texts[-1].startswith("2 mornings were missed, from Wed 13 Jan 06:00")
+    outfit.clock.forward(HOUR)
+    outfit.call()
+    assert outfit.mail.texts[-1] == ""
