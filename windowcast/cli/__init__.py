@@ -41,7 +41,8 @@ def main() -> None:
         if os.environ.get("WINDOWCAST_TRACEBACK"):
             raise
         say(
-            f"windowcast has a fault of its own ({type(fault).__name__}: {fault}); nothing was"
-            " changed. Set WINDOWCAST_TRACEBACK=1 and run it again to see where, and report that."
+            f"windowcast has a fault of its own ({type(fault).__name__}: {fault}); what it had in"
+            " hand is not finished. Set WINDOWCAST_TRACEBACK=1 and run it again to see where, and"
+            " report that."
         )
         sys.exit(OUR_FAULT)

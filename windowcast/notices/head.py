@@ -29,7 +29,7 @@ def head_lines(gist: Gist) -> list[str]:
         ("next", HEAD_LINES), ("windows", min(len(gist.windows), _WINDOWS_FIRST)),
         ("alarms", len(gist.watch)),
         ("windows", HEAD_LINES), ("left_out", HEAD_LINES), ("alarms", HEAD_LINES),
-        ("blind", HEAD_LINES), ("overdue", HEAD_LINES), ("better", 1),
+        ("blind", HEAD_LINES), ("pressing", HEAD_LINES), ("better", 1),
     ]  # fmt: skip
     for part, most in steps:
         free = HEAD_LINES - sum(len(lines) for lines in told.values())
@@ -45,7 +45,7 @@ def _fullest(forms: Forms, told: list[str], most: int) -> list[str]:
 def _forms(gist: Gist) -> Mapping[str, Forms]:
     """The forms of every part, the shortest first, in the order in which the parts stand."""
     stale = [_stale_line(gist.stale)] if gist.stale else []
-    room = HEAD_LINES - 3 - len(stale) - bool(gist.blind) - bool(gist.overdue)
+    room = HEAD_LINES - 3 - len(stale) - bool(gist.blind) - bool(gist.pressing)
     return {
         "title": [[gist.title]],
         "decision": [[cut(gist.decision, HEAD_WIDTH)], _wrapped([gist.decision])],
@@ -54,7 +54,7 @@ def _forms(gist: Gist) -> Mapping[str, Forms]:
         "left_out": _left_out_forms(gist),
         "better": [[], _better_lines(gist)],
         "alarms": _alarm_forms(gist.watch, room),
-        "overdue": _overdue_forms(gist.overdue),
+        "pressing": _pressing_forms(gist.pressing),
         "stale": [stale],
         "blind": _blind_forms(gist.blind),
         "scope": [[SCOPE]],
@@ -127,13 +127,13 @@ def _blind_forms(blind: Sequence[str]) -> Forms:
     return [[first], *(flow(lead, commas(names), 0, n)[0] for n in range(2, HEAD_LINES))]
 
 
-def _overdue_forms(overdue: Sequence[Named]) -> Forms:
-    """Rounds overdue: on one line, then all names."""
-    if not overdue:
+def _pressing_forms(pressing: Sequence[Named]) -> Forms:
+    """Rounds overdue or on their last day: on one line, then all names."""
+    if not pressing:
         return [[]]
-    counted = [f"{named.phrase} at {plural(len(named.keys), 'yard')}" for named in overdue]
-    first = [_alarm_line(overdue[0])] if len(overdue) == 1 else packed("Watch:", counted, 999)
-    full = [_flows(overdue, "Watch: {} at", n) for n in range(len(overdue) + 1, HEAD_LINES)]
+    counted = [f"{named.phrase} at {plural(len(named.keys), 'yard')}" for named in pressing]
+    first = [_alarm_line(pressing[0])] if len(pressing) == 1 else packed("Watch:", counted, 999)
+    full = [_flows(pressing, "Watch: {} at", n) for n in range(len(pressing) + 1, HEAD_LINES)]
     return [[cut(first[0], HEAD_WIDTH)], *full]
 
 

@@ -65,7 +65,7 @@ def head_sentences(gist: Gist) -> list[str]:
     told = [f"{item.phrase}: {_names(item.keys)}" for item in groups[:_LINES_OF_WINDOWS]]
     told += [f"and {plural(hidden, 'later start')}, see below"] if hidden > 0 else []
     told += [f"Watch: {item.phrase} at {_names(item.keys)}" for item in gist.watch]
-    told += [f"Watch: {item.phrase} at {_names(item.keys)}" for item in gist.overdue]
+    told += [f"Watch: {item.phrase} at {_names(item.keys)}" for item in gist.pressing]
     told += [f"Watch: {gist.stale}, look again before you go"] if gist.stale else []
     told += [f"Blind, no forecast: {_names(gist.blind)}"] if gist.blind else []
     told += [f"{gist.left_out_when}: {_reasons(gist.left_out)}"] if gist.left_out else []

@@ -11,7 +11,7 @@ from windowcast.wording import clock
 from windowcast.wording.alarms import watch
 from windowcast.wording.plain import clean, listed, plural
 from windowcast.wording.reasons import against, broad, numbers
-from windowcast.wording.rounds import nothing_due, overdue
+from windowcast.wording.rounds import nothing_due, pressing
 from windowcast.wording.scale import whole
 from windowcast.wording.view import Named, View, label, named
 
@@ -24,7 +24,7 @@ _PHRASE_ROOM = 52
 class Gist:
     """The head of a notice. ``windows`` are hours with the yards that have them.
 
-    ``overdue`` are yards whose round is overdue by the calendar.
+    ``pressing`` are yards whose round is overdue by the calendar, or has its last day today.
     """
 
     title: str
@@ -38,7 +38,7 @@ class Gist:
     stale: str | None
     blind: tuple[str, ...]
     better: str | None
-    overdue: tuple[Named, ...] = ()
+    pressing: tuple[Named, ...] = ()
 
 
 def gist_of(view: View) -> Gist:
@@ -58,7 +58,7 @@ def gist_of(view: View) -> Gist:
         stale=_stale(view),
         blind=tuple(view.unseen(view.chosen_date)),
         better=_better(view),
-        overdue=tuple(overdue(view)),
+        pressing=tuple(pressing(view)),
     )
 
 

@@ -56,13 +56,16 @@ def round_groups(view: View) -> list[Named]:
     return [Named(phrase=phrase, keys=tuple(keys)) for phrase, keys in together.items()]
 
 
-def overdue(view: View) -> list[Named]:
-    """Yards whose round is overdue, by round."""
-    together: dict[int, list[str]] = {}
+def pressing(view: View) -> list[Named]:
+    """Yards whose round is overdue, or in time for the last time today, by round."""
+    together: dict[str, list[str]] = {}
     for item in sorted(view.morning.rounds, key=_urgency):
-        if item.state == OVERDUE and item.round_no is not None:
-            together.setdefault(item.round_no, []).append(item.yard_key)
-    return [Named(phrase=f"round {no} overdue", keys=tuple(keys)) for no, keys in together.items()]
+        if item.state == OVERDUE:
+            together.setdefault(f"round {item.round_no} overdue", []).append(item.yard_key)
+        elif item.latest == view.today:
+            phrase = f"last day of round {item.round_no}"
+            together.setdefault(phrase, []).append(item.yard_key)
+    return [Named(phrase=phrase, keys=tuple(keys)) for phrase, keys in together.items()]
 
 
 def _untouched(item: RoundDue) -> bool:

@@ -159,3 +159,16 @@ def test_a_forecast_out_of_the_book_is_named_with_its_age_however_young():
     assert "Watch: forecast 3 h old (nws, kept)" in text
     assert "nws: from the book, forecast 3 h old" in text
     assert morning_document(told(due("kiln"), sources=(kept,))).sources[0].kept
+
+
+@pytest.mark.parametrize(("days", "line"), [
+    (-1, "Watch: round 2 overdue at kiln"), (0, "Watch: last day of round 2 at kiln"),
+])  # fmt: skip
+def test_the_last_day_of_a_round_stands_in_the_head(days, line):
+    by = DAY + timedelta(days=days)
+    item = late(by=by) if days < 0 else due(latest=by)
+    assert line in ConsoleNotice().write(told(item, due("mill"))).splitlines()[:10]
+
+
+def test_the_day_before_its_last_a_round_presses_nobody():
+    assert gist_of(seen(due(latest=NEXT))).pressing == ()
