@@ -16,7 +16,7 @@ import numpy as np
 
 from windowcast.ports import Memory, Source
 from windowcast.problems import SourceProblem
-from windowcast.science.distance import distance_km
+from windowcast.science.distance import MOVED_KM, distance_km
 from windowcast.science.weather import has_gap, join, last_told, with_sunshine
 from windowcast.terms.advice import LAST_LEAD_DAY, Blind
 from windowcast.terms.kept import KeptOutlook
@@ -26,7 +26,6 @@ from windowcast.terms.yard import Place, Yard
 from windowcast.times import as_hour, hour_index, local_date, local_day_bounds, zone
 
 PAST_H = 30 * 24  # how far back the book is asked: what the ground remembers
-MOVED_KM = 5.0  # rule of this project: two cells of the grid; the weather kept is another yard's
 ANY_AGE = timedelta(days=400)
 
 
@@ -64,7 +63,7 @@ class _Case:
     old: list[Outlook] = field(default_factory=list)
     pasts: list[Outlook] = field(default_factory=list)
     trouble: list[str] = field(default_factory=list)
-    kept: bool = False
+    kept_at_age_h: float | None = None
 
     @property
     def forecasts(self) -> list[Outlook]:
@@ -143,7 +142,7 @@ def _take(case: _Case, answer: Answer, age: AgePractice, now: datetime, name: st
     if key not in answer.outlooks:
         return
     outlook = answer.outlooks[key]
-    refusal = _refusal(outlook, age, now, name)
+    refusal = _refusal(outlook, _age_h(outlook, now), age, now, name)
     if refusal:
         case.trouble.append(refusal)
     elif _age_h(outlook, now) > age.demote_after_h:
@@ -168,12 +167,12 @@ def _remember(case: _Case, memory: Memory, age: AgePractice, now: datetime) -> N
         tz=case.place.tz or _known_zone(told.tz),
         elev_m=case.place.elev_m if case.place.elev_m is not None else told.elev_m,
     )
-    outlook = _still_ahead(kept)
-    refusal = _refusal(outlook, age, now, "the book")
+    outlook = _still_ahead(kept, now - timedelta(hours=age.unusable_after_h))
+    refusal = _refusal(outlook, _hours(now - kept.issued_at), age, now, "the book")
     if refusal:
         case.trouble.append(refusal)
         return
-    case.fresh, case.kept = [outlook], True
+    case.fresh, case.kept_at_age_h = [outlook], _hours(now - kept.issued_at)
 
 
 def _has_moved(yard: Yard, kept: Place) -> bool:
@@ -183,16 +182,24 @@ def _has_moved(yard: Yard, kept: Place) -> bool:
     return distance_km(yard.lat_deg, yard.lon_deg, kept.lat_deg, kept.lon_deg) > MOVED_KM
 
 
-def _still_ahead(kept: KeptOutlook) -> Outlook:
-    """A kept outlook from the hour on in which it was kept, marked; its past is kept by itself."""
+def _still_ahead(kept: KeptOutlook, issued_from: datetime) -> Outlook:
+    """A kept outlook from the hour on in which it was kept, marked; its past is kept by itself.
+
+    Hours from a source that issued them before ``issued_from`` are told no more.
+    """
     outlook, first = kept.outlook, as_hour(kept.kept_at)
     begin = int(np.searchsorted(outlook.hours, first))
+    usable = [o.issued_at is None or o.issued_at >= issued_from for o in outlook.origins]
+    told = np.array([*usable, False])[outlook.origin_of_hour[begin:]]
     return replace(
         outlook,
         hours=outlook.hours[begin:],
-        arrays={name: array[:, begin:] for name, array in outlook.arrays.items()},
+        arrays={
+            name: np.where(told, array[:, begin:], np.float32(np.nan))
+            for name, array in outlook.arrays.items()
+        },
         origins=tuple(replace(origin, kept=True) for origin in outlook.origins),
-        origin_of_hour=outlook.origin_of_hour[begin:],
+        origin_of_hour=np.where(told, outlook.origin_of_hour[begin:], -1).astype(np.int8),
     )
 
 
@@ -204,14 +211,17 @@ def _known_zone(tz: str | None) -> str | None:
         return None
 
 
+def _hours(span: timedelta) -> float:
+    return span.total_seconds() / 3600
+
+
 def _age_h(outlook: Outlook, now: datetime) -> float:
     issued = [o.issued_at for o in outlook.origins if o.kind == FORECAST and o.issued_at]
-    return max(((now - moment).total_seconds() / 3600 for moment in issued), default=0.0)
+    return max((_hours(now - moment) for moment in issued), default=0.0)
 
 
-def _refusal(outlook: Outlook, age: AgePractice, now: datetime, name: str) -> str:
+def _refusal(outlook: Outlook, hours_old: float, age: AgePractice, now: datetime, name: str) -> str:
     """Why a forecast cannot be used at all, "" if it can."""
-    hours_old = _age_h(outlook, now)
     if hours_old > age.unusable_after_h:
         return (
             f"{name}: the forecast was issued {hours_old:.0f} h ago, more than"
@@ -238,7 +248,7 @@ def _sorted_out(
         if case.forecasts and yard.tz:
             whole = with_sunshine(join(case.forecasts, case.pasts), yard)
             seen.append((yard, whole))
-            said = [*_replaced(case, now), *case.trouble, *_stood_back(case)]
+            said = [*_replaced(case), *case.trouble, *_stood_back(case)]
             remarks.extend(sentence for sentence in said if sentence not in remarks)
         else:
             blind.append(Blind(key=yard.key, why=_why_blind(case, yard)))
@@ -247,17 +257,16 @@ def _sorted_out(
         outlooks=tuple(outlook for _, outlook in seen),
         blind=tuple(blind),
         remarks=tuple(remarks),
-        kept_keys=frozenset(case.yard.key for case in cases if case.kept),
+        kept_keys=frozenset(case.yard.key for case in cases if case.kept_at_age_h is not None),
     )
 
 
-def _replaced(case: _Case, now: datetime) -> list[str]:
-    if not case.kept:
+def _replaced(case: _Case) -> list[str]:
+    if case.kept_at_age_h is None:
         return []
-    hours_old = _age_h(case.fresh[0], now)
     return [
         f"no source has a forecast for every yard; the one kept in the book stands in, issued"
-        f" {hours_old:.0f} h ago"
+        f" {case.kept_at_age_h:.0f} h ago"
     ]
 
 

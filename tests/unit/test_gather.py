@@ -9,6 +9,7 @@ from support.outlooks import outlook, yard
 
 from windowcast.gather import gather
 from windowcast.problems import SourceDown
+from windowcast.science.weather import join
 from windowcast.terms.kept import KeptOutlook
 from windowcast.terms.outlook import PAST, Answer, Hazard, Origin
 from windowcast.terms.practice import AgePractice
@@ -300,3 +301,14 @@ def test_what_is_gathered_can_be_kept_with_its_places():
     assert found.places["kiln"] == Place(
         tz="America/Boise", elev_m=900.0, lat_deg=KILN.lat_deg, lon_deg=KILN.lon_deg
     )
+
+
+def test_the_far_end_of_a_kept_outlook_falls_away_when_it_grows_too_old():
+    then = NOW - timedelta(hours=20)
+    near = outlook("kiln", first=then, count=60, origin=Origin(name="nws", issued_at=then))
+    aged = Origin(name="open_meteo", issued_at=NOW - timedelta(hours=49))
+    both = join([near, outlook("kiln", first=then, count=200, origin=aged)], [])
+    remembered = KeptOutlook(outlook=both, place=BOISE, issued_at=then, kept_at=then)
+    found = remembering(DOWN, memory=Remembered(outlooks={"kiln": remembered}), yards=(KILN,))
+    told_h = int(found.outlooks[0].told().sum())
+    assert (found.kept_keys, told_h) == ({"kiln"}, 60)

@@ -5,6 +5,7 @@ from __future__ import annotations
 from math import asin, cos, hypot, radians, sin, sqrt
 
 EARTH_RADIUS_KM = 6371.0  # mean radius, IUGG
+MOVED_KM = 5.0  # rule of this project: two cells of the forecast grid are another place's weather
 
 
 def distance_km(lat_a_deg: float, lon_a_deg: float, lat_b_deg: float, lon_b_deg: float) -> float:

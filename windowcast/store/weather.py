@@ -6,8 +6,9 @@ from collections.abc import Iterable, Mapping, Sequence
 from datetime import datetime
 
 import numpy as np
-from sqlalchemy import Connection, select
+from sqlalchemy import Connection, select, update
 
+from windowcast.science.distance import MOVED_KM, distance_km
 from windowcast.store.blocks import BLOCK_H, laid, merged, told_before
 from windowcast.store.entries import put
 from windowcast.store.instants import text_of
@@ -35,6 +36,28 @@ def keep_hours(connection: Connection, where: str, pieces: Cut, now: datetime) -
     for yard_key, blocks in pieces:
         for block, new in blocks.items():
             _keep_block(connection, where, (yard_key, block), new, now)
+
+
+def set_aside_if_moved(connection: Connection, kept: Iterable[KeptOutlook], now: datetime) -> None:
+    """Put the past of a yard that stands at another place now under a name of its own.
+
+    It is the weather of the old place: nothing of it may come into that of the new one.
+    """
+    for item in kept:
+        key = item.outlook.yard_key
+        if _has_moved(connection, item):
+            aside = f"{key} until {text_of(now)}"
+            mine = kept_hours.c.yard_key == key
+            connection.execute(update(kept_hours).where(mine).values(yard_key=aside))
+
+
+def _has_moved(connection: Connection, item: KeptOutlook) -> bool:
+    query = select(kept_outlooks.c.place).where(kept_outlooks.c.yard_key == item.outlook.yard_key)
+    before = connection.execute(query).scalar() or {}
+    here = (item.place.lat_deg, item.place.lon_deg)
+    there = (before.get("lat_deg"), before.get("lon_deg"))
+    told = [number for number in (*there, *here) if number is not None]
+    return len(told) == 4 and distance_km(*told) > MOVED_KM
 
 
 def hours_of(connection: Connection, where: str, yard_key: str, hours: Hours) -> Outlook | None:
@@ -67,14 +90,15 @@ def outlooks_kept(
 
 
 def keep_outlooks(connection: Connection, kept: Iterable[KeptOutlook], now: datetime) -> None:
-    """Keep the outlook of each yard unless a younger one is kept."""
+    """Keep the outlook of each yard unless a younger one of the same place is kept."""
     for item in kept:
         key = {"yard_key": item.outlook.yard_key}
         query = select(kept_outlooks.c.issued_at).where(
             kept_outlooks.c.yard_key == item.outlook.yard_key
         )
         before = connection.execute(query).scalar()
-        if before is None or before <= text_of(item.issued_at):
+        younger = before is not None and before > text_of(item.issued_at)
+        if not younger or _has_moved(connection, item):
             put(connection, kept_outlooks, key, from_kept(item), now)
 
 
@@ -108,5 +132,11 @@ def _keep_block(
 
 
 def _issued_at(outlook: Outlook, now: datetime) -> datetime:
-    issued = [o.issued_at for o in outlook.origins if o.kind == FORECAST and o.issued_at]
-    return min(issued, default=now)
+    """When the forecast of the first hour ahead was issued; ``now`` where nobody says.
+
+    Not the oldest of all origins: the far end may come from an older source.
+    """
+    ahead = (outlook.hours >= as_hour(now)) & (outlook.origin_of_hour >= 0)
+    tellers = [outlook.origins[number] for number in outlook.origin_of_hour[ahead]]
+    issued = (o.issued_at for o in tellers if o.kind == FORECAST and o.issued_at)
+    return next(issued, now)

@@ -17,7 +17,8 @@ RUNNING, DONE, FAILED, MISSED = RUN_STATES = ("running", "done", "failed", "miss
 class KeptOutlook:
     """The last outlook of a yard, with what is needed to use it when no source answers.
 
-    ``issued_at`` is the oldest issue time among its forecasts; where none is told, ``kept_at``.
+    ``issued_at`` is the issue time of the forecast of its first hour ahead; where none is told,
+    ``kept_at``.
     """
 
     outlook: Outlook

@@ -74,7 +74,7 @@ def decision(view: View) -> str:
     """The first thing to know: go today or not, from when to when, how many yards."""
     if view.chosen is None:
         if view.by_key and not view.anything_due:
-            return f"Nothing is due: {nothing_due(view.morning.rounds)}."
+            return f"Nothing to go for: {nothing_due(view)}."
         return "No forecast for any yard: nothing is advised."
     if view.today_served:
         hours = envelope(view, view.served(view.chosen))

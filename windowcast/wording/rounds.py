@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
 from datetime import date
 
 from windowcast.terms.rounds import (
@@ -98,9 +97,14 @@ def _when(item: RoundDue) -> str:
     return "open"
 
 
-def nothing_due(rounds: Sequence[RoundDue]) -> str:
-    """Why no yard counts on any day that is ranked."""
-    waiting = [item.earliest for item in rounds if item.earliest is not None and item.round_no]
+def nothing_due(view: View) -> str:
+    """Why no yard counts on any day that is ranked, blind yards with a round due first."""
+    dark = [key for key in view.blind if view.is_due(key, view.today)]
+    if dark:
+        whom = "the only yard" if len(dark) == 1 else f"all {len(dark)} yards"
+        return f"{whom} with a round due {'is' if len(dark) == 1 else 'are'} blind"
+    seen = [item for item in view.morning.rounds if item.yard_key in view.by_key]
+    waiting = [item.earliest for item in seen if item.state == WAITING and item.earliest]
     if not waiting:
         return "all rounds are done at every yard that has a forecast"
     return f"no round may be done before {clock.day_words(min(waiting))}"

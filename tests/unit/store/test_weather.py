@@ -10,6 +10,7 @@ import pytest
 from support.books import HOUR, NOW
 from support.outlooks import outlook
 
+from windowcast.science.weather import join
 from windowcast.store.blocks import BLOCK_H, block_hours, block_of
 from windowcast.store.book import Book
 from windowcast.terms.outlook import PAST, VARIABLES, Hazard, Origin, Outlook
@@ -181,3 +182,43 @@ def test_an_outlook_that_tells_nothing_is_not_kept(book: Book) -> None:
     nothing = {name: np.nan for name in VARIABLES}
     book.keep_outlooks([outlook(count=3, **nothing), outlook(count=0)], NOW)
     assert book.outlook_of("kiln", NOW - 99 * HOUR) is None
+
+
+HERE = Place(tz="America/Boise", lat_deg=43.9, lon_deg=-119.6)
+DAY_LATER = NOW + 24 * HOUR
+
+
+def learned(book: Book, place: Place, at: datetime, **told: float) -> None:
+    item = outlook(first=at - 30 * HOUR, count=60, **told)
+    book.keep_outlooks([item], at, {"kiln": place})
+    book.keep_hours([item], at)
+
+
+@pytest.mark.parametrize(("lat_deg", "warmest"), [(43.94, 9.0), (43.95, 1.0)])  # 4.4, 5.6 km
+def test_the_past_of_a_yard_that_moved_is_set_aside(
+    book: Book, lat_deg: float, warmest: float
+) -> None:
+    learned(book, HERE, NOW, temp_c=9.0)
+    learned(book, replace(HERE, lat_deg=lat_deg), DAY_LATER, temp_c=1.0)
+    kept = book.hours_of("kiln", hour_index(as_hour(NOW - 60 * HOUR), 90))
+    assert kept is not None
+    assert np.nanmax(kept.arrays["temp_c"]) == warmest
+
+
+def test_a_yard_that_moved_takes_the_outlook_of_its_new_place_however_old(book: Book) -> None:
+    young = Origin(name="nws", issued_at=NOW)
+    old = Origin(name="open_meteo", issued_at=NOW - 9 * HOUR)
+    book.keep_outlooks([outlook(origin=young)], NOW, {"kiln": HERE})
+    book.keep_outlooks([outlook(origin=old)], NOW, {"kiln": replace(HERE, lat_deg=45.0)})
+    kept = book.outlook_of("kiln", NOW - 48 * HOUR)
+    assert kept is not None
+    assert (kept.outlook.origins, kept.place.lat_deg) == ((old,), 45.0)
+
+
+def test_an_outlook_is_as_old_as_what_it_says_of_the_next_hour(book: Book) -> None:
+    near = outlook(first=NOW - HOUR, count=30, origin=Origin(name="nws", issued_at=NOW - HOUR))
+    tail = outlook(first=NOW, count=90, origin=Origin(name="open_meteo", issued_at=NOW - 27 * HOUR))
+    book.keep_outlooks([join([near, tail], [])], NOW)
+    kept = book.outlook_of("kiln", NOW - 2 * HOUR)
+    assert kept is not None
+    assert kept.issued_at == NOW - HOUR

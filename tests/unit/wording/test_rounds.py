@@ -8,6 +8,7 @@ from support.mornings import DAY, advice, fit, morning, poor, use
 from windowcast.notices.console import ConsoleNotice
 from windowcast.notices.page import PageNotice
 from windowcast.planning.ranking import ranked_days
+from windowcast.terms.advice import Blind
 from windowcast.terms.practice import Practice
 from windowcast.terms.rounds import RoundDue, RoundTotal
 from windowcast.wording.document import morning_document
@@ -98,7 +99,7 @@ def test_where_nothing_is_due_at_all_no_yard_is_called_blind():
     done = [RoundDue(yard_key=key, state="all_done") for key in KEYS[:2]]
     view = seen(*done)
     assert decision(view) == (
-        "Nothing is due: all rounds are done at every yard that has a forecast."
+        "Nothing to go for: all rounds are done at every yard that has a forecast."
     )
     assert gist_of(view).blind == ()
     assert "blind" not in ConsoleNotice().write(view.morning)
@@ -106,7 +107,7 @@ def test_where_nothing_is_due_at_all_no_yard_is_called_blind():
 
 def test_where_rounds_wait_beyond_the_days_in_reach_the_first_day_is_told():
     view = seen(waiting("kiln", date(2027, 2, 2)), waiting("mill", date(2027, 1, 30)))
-    assert decision(view) == "Nothing is due: no round may be done before Sat 30 Jan."
+    assert decision(view) == "Nothing to go for: no round may be done before Sat 30 Jan."
 
 
 def test_an_overdue_round_stands_in_the_head():
@@ -172,3 +173,18 @@ def test_the_last_day_of_a_round_stands_in_the_head(days, line):
 
 def test_the_day_before_its_last_a_round_presses_nobody():
     assert gist_of(seen(due(latest=NEXT))).pressing == ()
+
+
+def test_a_blind_yard_with_a_round_due_goes_before_those_that_wait():
+    rounds = (waiting("kiln", date(2027, 1, 25)), late("mill"))
+    blind = (Blind(key="mill", why="nws: no answer"),)
+    view = seen(*rounds, items=[advice("kiln", fit(DAY))], blind=blind)
+    assert decision(view) == "Nothing to go for: the only yard with a round due is blind."
+    assert gist_of(view).blind == ("mill",)
+
+
+def test_a_day_long_past_is_never_the_first_day_of_a_round():
+    rounds = (waiting("kiln", date(2027, 1, 25)), RoundDue(yard_key="mill", state="all_done"))
+    blind = (Blind(key="mill", why="nws: no answer"),)
+    view = seen(*rounds, items=[advice("kiln", fit(DAY))], blind=blind)
+    assert decision(view) == "Nothing to go for: no round may be done before Mon 25 Jan."
