@@ -152,8 +152,8 @@ def _asked(settings: Settings, book: Book, yard: Yard, now: datetime) -> Gathere
         with wired.fetcher:
             gathered = look_out(replace(wired.desk, yards=(yard,)), now)
     if not gathered.kept_keys:  # what was asked is kept, so that the next visit knows the zone
-        book.keep_hours(gathered.outlooks, now)
         book.keep_outlooks(gathered.outlooks, now, gathered.places)
+        book.keep_hours(gathered.outlooks, now)
     return gathered
 
 

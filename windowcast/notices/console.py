@@ -78,7 +78,7 @@ def _rounds(view: View, room: int) -> list[str]:
     shown = groups if len(groups) <= room else groups[: room - 1]
     lines = [_round_line(named) for named in shown]
     hidden = sum(len(named.keys) for named in groups[len(shown) :])
-    more = [f" and {plural(hidden, 'more yard')}: windowcast morning --json"] if hidden else []
+    more = [f" and {plural(hidden, 'more yard')}: windowcast morning --html FILE"] if hidden else []
     return ["", "Rounds, by the calendar alone", f" {totals_sentence(view)}", *lines, *more]
 
 
@@ -94,7 +94,9 @@ def _days(view: View, shown: int, above: int) -> list[str]:
     rooms = max(len(day.name) for day in days), max(len(day.verdict) for day in days)
     hidden = len(days) - shown
     more = (
-        [f" and {hidden} more days, none better: windowcast morning --json"] if hidden > 0 else []
+        [f" and {hidden} more days, none better: windowcast morning --html FILE"]
+        if hidden > 0
+        else []
     )
     after = beyond(view)
     told = [
@@ -167,7 +169,7 @@ def _clipped(view: View, above: int, room: int) -> list[str]:
         least = _fitted(block, above + len(lines), left) if hidden and block.short else told
         lines, beyond_room = [*lines, *least], beyond_room + hidden
     day = view.chosen.day if view.chosen else view.today
-    more = f" More: windowcast why YARD {day.isoformat()}, or windowcast morning --json"
+    more = f" More: windowcast why YARD {day.isoformat()}, or windowcast morning --html FILE"
     return [*lines, *whys, *([more] if beyond_room else [])]
 
 
@@ -195,7 +197,7 @@ def _cautions(view: View) -> list[str]:
 def _sources(view: View) -> list[str]:
     sources = provenance.source_sentences(view)
     hidden = len(sources) - _SOURCES_SHOWN
-    rest = [f"and {hidden} more sources: windowcast morning --json"] if hidden > 0 else []
+    rest = [f"and {hidden} more sources: windowcast morning --html FILE"] if hidden > 0 else []
     told = [
         *sources[:_SOURCES_SHOWN],
         *rest,
@@ -212,4 +214,4 @@ def _remarks(view: View, room: int) -> list[str]:
         return [f" {cut(text, WIDTH - 1)}" for text in remarks]
     shown = [f" {cut(text, WIDTH - 1)}" for text in remarks[: room - 1]]
     hidden = plural(len(remarks) - len(shown), "more remark" if shown else "remark")
-    return [*shown, f" {hidden}: windowcast morning --json"]
+    return [*shown, f" {hidden}: windowcast morning --html FILE"]

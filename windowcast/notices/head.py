@@ -26,10 +26,11 @@ def head_lines(gist: Gist) -> list[str]:
     told = {part: forms[part][0] for part in forms}
     steps = [
         ("decision", HEAD_LINES), ("next", 2), ("windows", 1), ("left_out", 1),
-        ("next", HEAD_LINES), ("windows", min(len(gist.windows), _WINDOWS_FIRST)),
+        ("next", HEAD_LINES), ("better", 1), ("pressing", len(gist.pressing)),
+        ("windows", min(len(gist.windows), _WINDOWS_FIRST)),
         ("alarms", len(gist.watch)),
         ("windows", HEAD_LINES), ("left_out", HEAD_LINES), ("alarms", HEAD_LINES),
-        ("blind", HEAD_LINES), ("pressing", HEAD_LINES), ("better", 1),
+        ("blind", HEAD_LINES), ("pressing", HEAD_LINES),
     ]  # fmt: skip
     for part, most in steps:
         free = HEAD_LINES - sum(len(lines) for lines in told.values())
@@ -128,13 +129,15 @@ def _blind_forms(blind: Sequence[str]) -> Forms:
 
 
 def _pressing_forms(pressing: Sequence[Named]) -> Forms:
-    """Rounds overdue or on their last day: on one line, then all names."""
+    """Rounds overdue or on their last day: on one line, a line for each, then all names."""
     if not pressing:
         return [[]]
-    counted = [f"{named.phrase} at {plural(len(named.keys), 'yard')}" for named in pressing]
-    first = [_alarm_line(pressing[0])] if len(pressing) == 1 else packed("Watch:", counted, 999)
+    each = [_alarm_line(named) for named in pressing]
+    counted = [f"{named.phrase} ({len(named.keys)})" for named in pressing]
+    lead = "Watch (yards): "
+    first = each if len(each) == 1 else [lead + listed(counted, HEAD_WIDTH - len(lead))]
     full = [_flows(pressing, "Watch: {} at", n) for n in range(len(pressing) + 1, HEAD_LINES)]
-    return [[cut(first[0], HEAD_WIDTH)], *full]
+    return [first, each, *full]
 
 
 def _alarm_forms(watch: Sequence[Named], room: int) -> Forms:

@@ -44,18 +44,18 @@ def treatment_of(visit: Visit, yard: Yard) -> Treatment:
     Returns
     -------
     Treatment
-        The whole yard where colonies were counted neither at the visit nor in the list.
+        The whole yard where colonies were not counted, or a person said that it is whole.
 
     Notes
     -----
-    Rule of this project: colonies treated over colonies of the yard, whatever their kind, at most
-    one. A visit without a count is a visit to all of them, since that is what a crew does.
+    Rule of this project: see ``Visit.share_of``. The count of the day holds, so that a change of
+    the list changes no season gone by.
     """
-    share = 1.0
-    if visit.colonies is not None and yard.colonies:
-        share = min(visit.colonies / yard.colonies, 1.0)
     return Treatment(
-        yard_key=visit.yard_key, day=visit.day, round_no=visit.round_no, done_frac=share
+        yard_key=visit.yard_key,
+        day=visit.day,
+        round_no=visit.round_no,
+        done_frac=visit.share_of(yard.colonies),
     )
 
 
@@ -132,7 +132,8 @@ def round_due(
     a year after the first of them (the strictest reading of "per year"; a round is one
     application). *Latest*: the most gap after the first visit of the round before. A round that
     is begun and is followed by another is to be finished in max_gap - min_gap days, so that the
-    whole yard fits into the next. Latest is never before earliest. The first round of a season
+    whole yard fits into the next. Where that day comes before the earliest, the latest is as many
+    days after the earliest. The first round of a season
     has no latest day: the calendar does not know when brood begins.
     """
     mine = [item for item in treatments if item.yard_key == yard_key]
@@ -143,9 +144,9 @@ def round_due(
     own = [item for item in season if item.round_no == due_no]
     gap_d = max(practice.min_gap_d, label.min_days_between or 0)
     earliest = _earliest([item for item in mine if item not in own], gap_d, practice, label)
-    latest = _latest(season, due_no, gap_d, practice)
-    if earliest and latest:
-        latest = max(latest, earliest[0])
+    latest = _latest(season, due_no, practice)
+    if earliest and latest and latest < earliest[0]:
+        latest = earliest[0] + timedelta(days=practice.spare_d)
     late = latest is not None and today > latest
     waiting = earliest is not None and today < earliest[0]
     return RoundDue(
@@ -258,15 +259,12 @@ def _earliest(
     return max(bounds, key=lambda bound: bound[0])
 
 
-def _latest(
-    season: Sequence[Treatment], due_no: int, gap_d: int, practice: RoundPractice
-) -> date | None:
+def _latest(season: Sequence[Treatment], due_no: int, practice: RoundPractice) -> date | None:
     before = [item.day for item in season if item.round_no == due_no - 1]
     own = [item.day for item in season if item.round_no == due_no]
-    spare_d = practice.max_gap_d - gap_d
     limits = [min(before) + timedelta(days=practice.max_gap_d)] if before else []
-    if own and due_no < practice.planned and spare_d >= 0:
-        limits.append(min(own) + timedelta(days=spare_d))
+    if own and due_no < practice.planned:
+        limits.append(min(own) + timedelta(days=practice.spare_d))
     return min(limits, default=None)
 
 

@@ -59,6 +59,11 @@ class RoundPractice:
         return int(self.max_gap_h // 24)
 
     @property
+    def spare_d(self) -> int:
+        """Days in which a whole yard is to be done, so that it fits between two rounds."""
+        return self.max_gap_d - self.min_gap_d
+
+    @property
     def planned(self) -> int:
         """Rounds in a season."""
         return int(self.rounds)

@@ -149,7 +149,7 @@ def morning_document(morning: Morning, units: str = "us") -> MorningDocument:
         blind=tuple(
             BlindDocument(key=sound(key), why=sound(why)) for key, why in view.blind.items()
         ),
-        rounds=tuple(round_document(item) for item in morning.rounds),
+        rounds=tuple(round_document(item, view.today) for item in morning.rounds),
         season=tuple(total_document(item) for item in morning.totals),
         sources=tuple(
             _source(use.origin, use.hours, use.age_h, morning.tz) for use in morning.sources

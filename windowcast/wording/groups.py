@@ -155,11 +155,11 @@ def _compact_watch(alarms: Sequence[Named]) -> Block:
 def _compact_fit(view: View, day: OutfitDay, verdict: str) -> Block:
     scores = [score for score in view.served(day) if score.verdict == verdict]
     air = ", ".join(filter(None, [air_range(scores, view), wind(scores, view.scale)]))
-    by_hours: dict[str, list[str]] = {}
+    together: dict[str, list[str]] = {}
     for score in sorted(scores, key=lambda s: (s.start is None, s.start, s.end)):
-        named = f"{label(score.yard_key)} {stand_short(score, view.tz(score))}"
-        by_hours.setdefault(view.hours(score), []).append(named)
-    return Block(f"{verdict} ({air})" if air else verdict, _by_phrase(by_hours.items(), " "))
+        phrase = f"{view.hours(score)} {stand_short(score, view.tz(score))}"
+        together.setdefault(phrase, []).append(label(score.yard_key))
+    return Block(f"{verdict} ({air})" if air else verdict, _by_phrase(together.items()))
 
 
 def _by_phrase(groups: Iterable[tuple[str, Sequence[str]]], colon: str = ": ") -> list[str]:

@@ -20,10 +20,11 @@ from windowcast.wording.scale import percent
 from windowcast.wording.view import Named, View
 
 _HOLDS = {
-    HELD_BY_GAP: "gap",
-    HELD_BY_LABEL_DAYS: "label's days",
-    HELD_BY_LABEL_YEAR: "label's year",
+    HELD_BY_GAP: "days between rounds",
+    HELD_BY_LABEL_DAYS: "label's days between",
+    HELD_BY_LABEL_YEAR: "label's number a year",
 }
+_NEAR_D = 180
 NONE_BOOKED = "none is booked yet (windowcast visit YARD)"
 
 
@@ -51,7 +52,7 @@ def round_groups(view: View) -> list[Named]:
         return []
     together: dict[str, list[str]] = {}
     for item in sorted(rounds, key=_urgency):
-        together.setdefault(round_phrase(item), []).append(item.yard_key)
+        together.setdefault(round_phrase(item, view.today), []).append(item.yard_key)
     return [Named(phrase=phrase, keys=tuple(keys)) for phrase, keys in together.items()]
 
 
@@ -78,23 +79,30 @@ def _urgency(item: RoundDue) -> tuple[bool, bool, date]:
     return item.state == ALL_DONE, waits, (item.earliest or date.max) if waits else open_ended
 
 
-def round_phrase(item: RoundDue) -> str:
-    """What is due at a yard: "round 2 from Tue 12 to Tue 19 Jan, held by the gap"."""
+def round_phrase(item: RoundDue, today: date) -> str:
+    """What is due at a yard: "round 2 from Tue 12 Jan to Tue 19 Jan (days between rounds)"."""
     if item.round_no is None:
         return "all rounds done"
     begun = f", {percent(item.done_frac)} done" if item.done_frac > 0 else ""
-    return f"round {item.round_no} {_when(item)}{begun}"
+    return f"round {item.round_no} {_when(item, today)}{begun}"
 
 
-def _when(item: RoundDue) -> str:
+def _when(item: RoundDue, today: date) -> str:
     if item.state == OVERDUE and item.latest is not None:
-        return f"overdue, was due by {clock.day_words(item.latest)}"
+        return f"overdue, was due by {_day(item.latest, today)}"
     if item.state == WAITING and item.earliest is not None:
-        until = f" to {clock.day_words(item.latest)}" if item.latest else ""
-        return f"from {clock.day_words(item.earliest)}{until} ({_HOLDS[item.held_by or '']})"
+        until = f" to {_day(item.latest, today)}" if item.latest else ""
+        return f"from {_day(item.earliest, today)}{until} ({_HOLDS[item.held_by or '']})"
     if item.latest is not None:
-        return f"open, by {clock.day_words(item.latest)}"
+        begun = "begun, finish by" if item.done_frac > 0 else "open, by"
+        return f"{begun} {_day(item.latest, today)}"
     return "open"
+
+
+def _day(day: date, today: date) -> str:
+    """A day, with its year where it could be read as one of this winter."""
+    near = abs((day - today).days) <= _NEAR_D
+    return clock.day_words(day) if near else clock.day_and_year(day)
 
 
 def nothing_due(view: View) -> str:
@@ -105,6 +113,8 @@ def nothing_due(view: View) -> str:
         return f"{whom} with a round due {'is' if len(dark) == 1 else 'are'} blind"
     seen = [item for item in view.morning.rounds if item.yard_key in view.by_key]
     waiting = [item.earliest for item in seen if item.state == WAITING and item.earliest]
-    if not waiting:
+    if waiting:
+        return f"no round may be done before {_day(min(waiting), view.today)}"
+    if view.blind:
         return "all rounds are done at every yard that has a forecast"
-    return f"no round may be done before {clock.day_words(min(waiting))}"
+    return f"all rounds are booked, {plural(len(seen), 'yard')}"

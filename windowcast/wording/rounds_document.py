@@ -36,7 +36,7 @@ class RoundTotalDocument(DocumentPart):
     yards: int = Field(ge=0)
 
 
-def round_document(item: RoundDue) -> RoundDocument:
+def round_document(item: RoundDue, today: date) -> RoundDocument:
     """The document of a yard's next round."""
     return RoundDocument.model_validate(
         {
@@ -48,7 +48,7 @@ def round_document(item: RoundDue) -> RoundDocument:
             "latest": item.latest,
             "held_by": item.held_by,
             "overdue_since": item.overdue_since,
-            "told": round_phrase(item),
+            "told": round_phrase(item, today),
         }
     )
 

@@ -150,7 +150,7 @@ def booked_document_text(
             schema_version=1,
             visit=visit_document(visit, tz),
             done_share=round(done_frac, 6),
-            next=round_document(due),
+            next=round_document(due, visit.day),
             no_weather=sound(no_weather) or None,
         )
     )

@@ -1,3 +1,4 @@
+import re
 from dataclasses import replace
 from datetime import timedelta
 
@@ -105,15 +106,16 @@ def test_forty_yards_that_agree_take_few_lines():
 
 def test_a_crowd_keeps_hours_and_side_of_every_fit_yard():
     shown = " ".join(text(crowd(40, windows=20)).split())
-    assert "good (38-44 °F, wind 5 mph, gusts 9 mph): 07:00-10:00 yard-0 W, yard-20 W;" in shown
-    assert all(f"yard-{n} W" in shown for n in range(40))
+    assert "good (38-44 °F, wind 5 mph, gusts 9 mph): 07:00-10:00 W: yard-0, yard-20;" in shown
+    fit = shown.partition("good (38-44")[2].partition("Rounds")[0]
+    assert all(re.search(rf" W: [^;]*\byard-{n}\b", fit) for n in range(40))
 
 
 def test_what_does_not_fit_is_counted_and_the_way_to_it_is_named():
     shown = text(varied(120, 1))
     assert len(shown.splitlines()) <= 60
     assert " more" in shown
-    assert "windowcast why YARD 2027-01-12, or windowcast morning --json" in shown
+    assert "windowcast why YARD 2027-01-12, or windowcast morning --html FILE" in shown
 
 
 def test_the_worst_morning_keeps_label_credit_and_scope():
@@ -127,7 +129,7 @@ def test_the_worst_morning_keeps_label_credit_and_scope():
 
 def test_days_that_make_room_for_yards_are_counted():
     shown = text(varied(40, 1))
-    assert "more days, none better: windowcast morning --json" in shown
+    assert "more days, none better: windowcast morning --html FILE" in shown
 
 
 def test_sources_and_remarks_beyond_the_room_are_counted():
@@ -136,8 +138,8 @@ def test_sources_and_remarks_beyond_the_room_are_counted():
         sources=tuple(use(f"source-{n}") for n in range(6)),
         remarks=tuple(f"remark {n}" for n in range(5)),
     )
-    assert " and 2 more sources: windowcast morning --json" in lines(told)
-    assert " 3 more remarks: windowcast morning --json" in lines(told)
+    assert " and 2 more sources: windowcast morning --html FILE" in lines(told)
+    assert " 3 more remarks: windowcast morning --html FILE" in lines(told)
 
 
 def test_three_remarks_are_all_told():

@@ -79,10 +79,11 @@ def test_the_next_round_waits_for_the_last_half_and_hurries_for_the_first() -> N
     assert (found.state, found.earliest, found.latest) == ("open", on(18), on(21))
 
 
-def test_halves_far_apart_leave_one_day_and_never_a_latest_before_the_earliest() -> None:
-    found = due(24, treated(0, done_frac=0.5), treated(10, done_frac=0.5))
-    assert (found.state, found.earliest, found.latest) == ("open", on(24), on(24))
-    assert due(25, treated(0, done_frac=0.5), treated(10, done_frac=0.5)).state == "overdue"
+def test_halves_far_apart_leave_a_week_and_never_a_latest_before_the_earliest() -> None:
+    halves = treated(0, done_frac=0.5), treated(10, done_frac=0.5)
+    found = due(31, *halves)
+    assert (found.state, found.earliest, found.latest) == ("open", on(24), on(31))
+    assert due(32, *halves).state == "overdue"
 
 
 def test_the_last_round_half_done_is_to_be_finished_by_its_own_latest_day() -> None:
@@ -110,10 +111,12 @@ def test_visits_to_other_yards_say_nothing_about_this_one() -> None:
     assert due(5, treated(0, key="heron-slough")) == due(5)
 
 
-@pytest.mark.parametrize(("today", "state"), [(29, "waiting"), (30, "open"), (31, "overdue")])
+@pytest.mark.parametrize(("today", "state"), [
+    (29, "waiting"), (30, "open"), (37, "open"), (38, "overdue"),
+])  # fmt: skip
 def test_more_days_on_the_label_override_the_trade(today: int, state: str) -> None:
     found = due(today, treated(0), label=Label(min_days_between=30))
-    assert (found.earliest, found.latest, found.held_by) == (on(30), on(30), "label_days")
+    assert (found.earliest, found.latest, found.held_by) == (on(30), on(37), "label_days")
     assert found.state == state
 
 
@@ -122,15 +125,17 @@ def test_fewer_days_on_the_label_leave_the_trade_as_it_is(days: int | None) -> N
     assert due(14, treated(0), label=Label(min_days_between=days)) == due(14, treated(0))
 
 
-def test_a_label_longer_than_the_most_gap_sets_no_day_for_the_other_half() -> None:
-    assert due(9, treated(0, done_frac=0.5), label=Label(min_days_between=30)).latest is None
+@pytest.mark.parametrize("days", [None, 21, 30])
+def test_the_other_half_has_a_week_whatever_the_label_says(days: int | None) -> None:
+    found = due(1, treated(0, done_frac=0.5), label=Label(min_days_between=days))
+    assert (found.state, found.latest) == ("open", on(7))
 
 
 def test_one_application_a_year_holds_the_second_round_for_a_year() -> None:
     found = due(30, treated(0), label=Label(max_applications_per_year=1))
     assert (found.state, found.round_no) == ("waiting", 2)
     assert (found.earliest, found.held_by) == (date(2027, 12, 20), "label_year")
-    assert found.latest == found.earliest
+    assert found.latest == date(2027, 12, 27)
 
 
 def test_as_many_applications_as_rounds_hold_nothing() -> None:

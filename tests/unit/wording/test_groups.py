@@ -82,10 +82,10 @@ def test_without_a_day_only_the_blind_are_told():
 
 def test_few_lines_keep_hours_and_side_of_each_yard():
     assert compact(usual()) == [
-        ("good (38-44 °F, wind 5 mph, gusts 9 mph)", "08:00-12:00 kiln W, mill-ditch W"),
+        ("good (38-44 °F, wind 5 mph, gusts 9 mph)", "08:00-12:00 W: kiln, mill-ditch"),
         (
             "workable (38-44 °F, wind 5 mph, gusts 9 mph)",
-            "09:00-11:00 quarry-bench W>N 10:00",
+            "09:00-11:00 W>N 10:00: quarry-bench",
         ),
         ("watch", "thunder: quarry-bench"),
         ("blind", "dry-fork"),

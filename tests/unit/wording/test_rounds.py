@@ -46,15 +46,25 @@ def seen(*rounds, **changes):
     (due(round_no=1), "round 1 open"),
     (due(latest=date(2027, 1, 14)), "round 2 open, by Thu 14 Jan"),
     (due(round_no=1, done_frac=0.5), "round 1 open, 50 % done"),
-    (waiting(), "round 2 from Wed 13 Jan (gap)"),
-    (waiting(latest=date(2027, 1, 20)), "round 2 from Wed 13 Jan to Wed 20 Jan (gap)"),
-    (waiting(held_by="label_days"), "round 2 from Wed 13 Jan (label's days)"),
-    (waiting(held_by="label_year"), "round 2 from Wed 13 Jan (label's year)"),
+    (
+        due(round_no=1, done_frac=0.5, latest=date(2027, 1, 14)),
+        "round 1 begun, finish by Thu 14 Jan, 50 % done",
+    ),
+    (waiting(), "round 2 from Wed 13 Jan (days between rounds)"),
+    (
+        waiting(latest=date(2027, 1, 20)),
+        "round 2 from Wed 13 Jan to Wed 20 Jan (days between rounds)",
+    ),
+    (waiting(held_by="label_days"), "round 2 from Wed 13 Jan (label's days between)"),
+    (
+        waiting(earliest=date(2028, 1, 13), held_by="label_year"),
+        "round 2 from Thu 13 Jan 2028 (label's number a year)",
+    ),
     (late(), "round 2 overdue, was due by Sat 9 Jan"),
     (RoundDue(yard_key="kiln", state="all_done"), "all rounds done"),
 ])  # fmt: skip
 def test_a_round_is_told_with_its_days(item, phrase):
-    assert round_phrase(item) == phrase
+    assert round_phrase(item, DAY) == phrase
 
 
 def test_the_most_urgent_stand_first():
@@ -98,9 +108,7 @@ def test_where_nothing_is_due_today_the_notice_says_so_and_names_the_next_day():
 def test_where_nothing_is_due_at_all_no_yard_is_called_blind():
     done = [RoundDue(yard_key=key, state="all_done") for key in KEYS[:2]]
     view = seen(*done)
-    assert decision(view) == (
-        "Nothing to go for: all rounds are done at every yard that has a forecast."
-    )
+    assert decision(view) == ("Nothing to go for: all rounds are booked, 2 yards.")
     assert gist_of(view).blind == ()
     assert "blind" not in ConsoleNotice().write(view.morning)
 
@@ -122,7 +130,7 @@ def test_the_section_is_bounded_and_counts_what_it_leaves_out():
         *rounds, items=[advice(key, fit(DAY)) for key in keys],
         totals=(RoundTotal(round_no=1, done=40, begun=0, yards=40),),
     ))  # fmt: skip
-    assert "more yards: windowcast morning --json" in text
+    assert "more yards: windowcast morning --html FILE" in text
     assert len(text.splitlines()) <= 60
 
 
