@@ -135,7 +135,7 @@ def test_without_a_known_zone_an_offset_is_demanded(tmp_path):
     assert "07:40" in later.stderr  # by the sun, since no clock is known
 
 
-def test_the_confirmation_is_one_line_with_what_was_understood(folder):
+def test_the_confirmation_says_what_was_understood_and_that_the_notice_makes_nothing_of_it(folder):
     ran = typed(
         folder, "seen", "Heron slough", "rain", "20mm", "--at", "2025-01-12 07:40",
         "--person", " Ines ", "--note", "gauge\nby the gate",
@@ -143,6 +143,7 @@ def test_the_confirmation_is_one_line_with_what_was_understood(folder):
     assert ran.stderr == (
         "report 1: heron-slough, Sun 12 Jan 2025 07:40: rain 0.79 in in a day (Ines);"
         " undo with `windowcast reports --undo 1`\n"
+        "The book keeps it; the notice of this version does not reckon with it yet.\n"
     )
     assert booked(folder)[0].note == "gauge\nby the gate"
 

@@ -89,5 +89,5 @@ def test_a_stop_leaves_the_child_its_time() -> None:
 
 def test_every_command_of_the_page_exists() -> None:
     lines = re.findall(r"/bin/(windowcast [a-z].*?)(?: >|\n|$)", PAGE)
-    assert len(lines) == 4
+    assert len(lines) == 5
     assert [line for line in lines if unknown(line)] == []

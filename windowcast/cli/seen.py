@@ -130,6 +130,7 @@ def _report(telling: Telling, yard: Yard, tz: str | None, now: datetime) -> Repo
 
 
 def _confirm(kept: Report, tz: str, settings: Settings, *, as_json: bool) -> None:
+    from windowcast.terms.report import MiteBoard, MiteWash
     from windowcast.wording.reports import report_line
     from windowcast.wording.reports_document import reports_document_text
     from windowcast.wording.scale import scale_of
@@ -139,3 +140,5 @@ def _confirm(kept: Report, tz: str, settings: Settings, *, as_json: bool) -> Non
         return
     line = report_line(kept, tz, scale_of(settings.outfit.units))
     say(f"report {kept.number}: {line}; undo with `windowcast reports --undo {kept.number}`")
+    if not isinstance(kept.seen, MiteWash | MiteBoard):
+        say("The book keeps it; the notice of this version does not reckon with it yet.")

@@ -99,7 +99,7 @@ def _remarks(view: View) -> list[str]:
 
 
 def _rest(hidden: int, what: str) -> list[str]:
-    return [f"and {plural(hidden, what)}: windowcast morning --json"] if hidden > 0 else []
+    return [f"and {plural(hidden, what)}: windowcast morning --html FILE"] if hidden > 0 else []
 
 
 def _rendered(template: str, **words: Any) -> str:

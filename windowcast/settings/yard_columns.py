@@ -151,10 +151,13 @@ ALIASES = {
     "state": ("st", "province"),
     "doubles": (
         "double", "double deeps", "double deep", "doubledeeps", "hives", "hive count", "colonies",
-        "number of hives", "no of hives", "# hives", "count", "dd",
+        "number of hives", "no of hives", "# hives", "count", "dd", "double hives",
+        "double hive", "double colonies",
     ),
-    "singles": ("single", "single deeps", "single deep", "singledeeps", "sd"),
-    "nucs": ("nuc", "nucs alone", "nucs standing alone", "nucleus colonies", "nuc boxes"),
+    "singles": ("single", "single deeps", "single deep", "singledeeps", "sd", "single hives",
+        "single hive", "single colonies"),
+    "nucs": ("nuc", "nucs alone", "nucs standing alone", "nucleus colonies", "nuc boxes",
+        "nuc hives", "nuc colonies"),
     "nucs_above": (
         "nuc above", "nucs above screen", "nucs above double screen",
         "nucs above a double screen", "nucs on top", "double screen nucs",

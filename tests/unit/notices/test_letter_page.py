@@ -155,7 +155,7 @@ def test_remarks_are_told_and_the_rest_counted() -> None:
     many = varied(9, 2, remarks=tuple(f"remark {n}" for n in range(11)))
     assert "remark 7" in page(few).text
     assert "more remark" not in page(few).text
-    assert "remark 7 and 3 more remarks: windowcast morning --json" in page(many).text
+    assert "remark 7 and 3 more remarks: windowcast morning --html FILE" in page(many).text
 
 
 def test_the_credit_line_of_a_service_stands_in_the_page() -> None:
