@@ -20,7 +20,7 @@ from windowcast.science.distance import MOVED_KM, distance_km
 from windowcast.science.weather import has_gap, join, last_told, with_sunshine
 from windowcast.terms.advice import LAST_LEAD_DAY, Blind
 from windowcast.terms.kept import KeptOutlook
-from windowcast.terms.outlook import FORECAST, Answer, Outlook
+from windowcast.terms.outlook import FORECAST, PAST, Answer, Outlook
 from windowcast.terms.practice import AgePractice
 from windowcast.terms.yard import Place, Yard
 from windowcast.times import as_hour, hour_index, local_date, local_day_bounds, zone
@@ -159,7 +159,7 @@ def _remember(case: _Case, memory: Memory, age: AgePractice, now: datetime) -> N
         return
     past = memory.hours_of(key, hour_index(first, PAST_H))
     if past is not None:
-        case.pasts.append(past)
+        case.pasts.append(_as_past(past))
     if case.forecasts or now - kept.issued_at > timedelta(hours=age.stale_after_h):
         return
     told = kept.place
@@ -173,6 +173,14 @@ def _remember(case: _Case, memory: Memory, age: AgePractice, now: datetime) -> N
         case.trouble.append(refusal)
         return
     case.fresh, case.kept_at_age_h = [outlook], _hours(now - kept.issued_at)
+
+
+def _as_past(kept: Outlook) -> Outlook:
+    """Kept hours as hours of the past: what was once their forecast is nobody's forecast now."""
+    origins = tuple(
+        replace(origin, kind=PAST, kept=True, issued_at=None) for origin in kept.origins
+    )
+    return replace(kept, origins=origins)
 
 
 def _has_moved(yard: Yard, kept: Place) -> bool:

@@ -172,3 +172,26 @@ def test_a_service_that_quotes_unicode_does_not_break_an_ascii_terminal(tmp_path
 @pytest.mark.parametrize("words", [("KILN", "wed"), ("Kiln", "Wednesday"), ("kiln", "tomorrow")])
 def test_why_takes_a_name_or_key_in_any_case_and_a_day_of_the_week(folder, words):
     assert json.loads(why(folder, *words, "--json").stdout)["day"] == "2027-01-13"
+
+
+@pytest.mark.parametrize("content", [b"SQLite format 3\x00", b"key,name,lat,lon\n"])
+def test_a_page_is_not_written_over_what_is_no_page(tmp_path, content):
+    place = tmp_path / "kept"
+    place.write_bytes(content)
+    ran = subprocess.run(
+        [sys.executable, "-m", "windowcast", "demo", "--html", str(place)],
+        capture_output=True, text=True, check=False,
+    )  # fmt: skip
+    assert (ran.returncode, "is no page and is not replaced" in ran.stderr) == (2, True)
+    assert place.read_bytes() == content
+
+
+def test_a_page_replaces_an_older_page(tmp_path):
+    place = tmp_path / "today.html"
+    for _ in range(2):
+        ran = subprocess.run(
+            [sys.executable, "-m", "windowcast", "demo", "--html", str(place)],
+            capture_output=True, text=True, check=False,
+        )  # fmt: skip
+        assert ran.returncode == 0
+    assert [item.name for item in tmp_path.iterdir()] == ["today.html"]

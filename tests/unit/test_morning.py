@@ -9,6 +9,7 @@ from support.outlooks import CREW, outlook, yard
 
 from windowcast.morning import Desk, explain_day, run_morning
 from windowcast.problems import NoForecast, NotJudged
+from windowcast.terms.kept import KeptOutlook
 from windowcast.terms.outlook import PAST, Answer, Origin
 from windowcast.terms.practice import Practice
 from windowcast.terms.visit import Treated, Visit
@@ -243,3 +244,18 @@ def test_half_a_yard_is_still_to_be_finished():
 def test_without_a_book_round_one_is_open_everywhere():
     morning = run_morning(desk(told({"kiln": 2, "bench": 2})), NOW)
     assert {(item.state, item.round_no) for item in morning.rounds} == {("open", 1)}
+
+
+def test_yesterdays_forecast_in_the_book_does_not_age_todays():
+    hours_ago = NOW - timedelta(hours=60)
+    origin = Origin(name="nws", issued_at=NOW - timedelta(hours=27))
+    memory = Remembered()
+    memory.hours_of = lambda key, hours: outlook(key, first=hours_ago, count=50, origin=origin)
+    memory.outlook_of = lambda key, since: KeptOutlook(
+        outlook=outlook(key), place=Place(tz="America/Boise"), issued_at=NOW, kept_at=NOW
+    )
+    answer = told({"kiln": 3})
+    morning = run_morning(replace(desk(answer, yards=(KILN,)), memory=memory), NOW)
+    assert [(use.origin.kind, use.origin.kept, use.age_h) for use in morning.sources] == [
+        ("forecast", False, 3.0), ("past", True, None),
+    ]  # fmt: skip

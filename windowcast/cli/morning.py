@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+import os
 import sys
+import tempfile
 from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path
@@ -75,6 +77,7 @@ def show(told: Morning, units: str, *, as_json: bool, html: str | None) -> None:
     from windowcast.wording.document import document_text
 
     if html:
+        demand_page(Path(html))
         write_whole(Path(html), PageNotice(units=units).write(told))
         say(f"page written to {html}")
     put(document_text(told, units) if as_json else ConsoleNotice(units=units).write(told))
@@ -86,14 +89,34 @@ def put(text: str) -> None:
     sys.stdout.buffer.flush()
 
 
-def write_whole(path: Path, text: str) -> None:
-    """Write a file whole or not at all."""
-    fresh = path.with_name(path.name + ".new")
+def demand_page(path: Path) -> None:
+    """Refuse to write a page over a file that is none, such as the book."""
     try:
-        fresh.write_text(text, encoding="utf-8")
+        with path.open("rb") as file:
+            start = file.read(64)
+    except (FileNotFoundError, IsADirectoryError, NotADirectoryError):
+        return
+    except OSError as error:
+        raise NoticeProblem(f"{path}: cannot be read ({error.strerror}); choose another") from error
+    if start.strip() and not start.lstrip().lower().startswith(b"<!doctype html"):
+        raise NoticeProblem(f"{path}: is no page and is not replaced; choose another name")
+
+
+def write_whole(path: Path, text: str) -> None:
+    """Write a file whole or not at all; what is no plain file is never replaced."""
+    if path.exists() and not path.is_file():
+        raise NoticeProblem(f"{path}: is no plain file and is not replaced; choose another name")
+    fresh: Path | None = None
+    try:
+        handle, name = tempfile.mkstemp(prefix=f".{path.name[:40]}.", dir=path.parent)
+        fresh = Path(name)
+        with os.fdopen(handle, "w", encoding="utf-8", newline="") as file:
+            file.write(text)
+        fresh.chmod(path.stat().st_mode & 0o777 if path.exists() else 0o644)
         fresh.replace(path)
     except OSError as error:
-        fresh.unlink(missing_ok=True)
+        if fresh is not None:
+            fresh.unlink(missing_ok=True)
         raise NoticeProblem(
             f"{path}: cannot be written ({error.strerror or error}); choose another place or"
             " make room"

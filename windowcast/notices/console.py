@@ -24,7 +24,7 @@ from windowcast.wording.groups import (
     yards_heading,
 )
 from windowcast.wording.plain import capital, cost, cut, listed, plural
-from windowcast.wording.rounds import round_groups, totals_sentence
+from windowcast.wording.rounds import round_groups, totals_sentence, urgent
 from windowcast.wording.view import Named, View, labels, view_of
 
 _SOURCES_SHOWN = 4
@@ -75,7 +75,8 @@ def _rounds(view: View, room: int) -> list[str]:
     if not view.morning.totals:
         return []
     groups = round_groups(view)
-    shown = groups if len(groups) <= room else groups[: room - 1]
+    least = min(sum(urgent(group) for group in groups), _ROUND_LINES - 1)
+    shown = groups if len(groups) <= room else groups[: max(room - 1, least)]
     lines = [_round_line(named) for named in shown]
     hidden = sum(len(named.keys) for named in groups[len(shown) :])
     more = [f" and {plural(hidden, 'more yard')}: windowcast morning --html FILE"] if hidden else []

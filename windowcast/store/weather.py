@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import replace
 from datetime import datetime
 
 import numpy as np
@@ -28,7 +29,14 @@ Cut = Sequence[tuple[str, Mapping[int, Outlook]]]
 
 def cut(outlooks: Iterable[Outlook], now: datetime) -> Cut:
     """The told hours before that of ``now`` in blocks; done before the writer's place is taken."""
-    return [(item.yard_key, told_before(item, as_hour(now))) for item in outlooks]
+    return [(item.yard_key, told_before(_news(item), as_hour(now))) for item in outlooks]
+
+
+def _news(outlook: Outlook) -> Outlook:
+    """The outlook without the hours of the past that came from the book itself."""
+    new = np.array([*(o.kind == FORECAST or not o.kept for o in outlook.origins), False])
+    number = outlook.origin_of_hour
+    return replace(outlook, origin_of_hour=np.where(new[number], number, -1).astype(np.int8))
 
 
 def keep_hours(connection: Connection, where: str, pieces: Cut, now: datetime) -> None:

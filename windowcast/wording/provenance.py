@@ -64,6 +64,8 @@ def _issued(uses: Sequence[SourceUse], view: View) -> str:
     ages = [use.age_h for use in uses if use.age_h is not None]
     times = [use.origin.issued_at for use in uses if use.origin.issued_at is not None]
     when = clock.stamp(min(times), view.morning.tz) if times else ""
+    if uses[0].origin.kind != FORECAST and uses[0].origin.kept:
+        return "hours of the past"
     if uses[0].origin.kind != FORECAST:
         return f"record of the past to {when}" if when else "record of the past"
     if not ages:

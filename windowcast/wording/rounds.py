@@ -24,6 +24,7 @@ _HOLDS = {
     HELD_BY_LABEL_DAYS: "label's days between",
     HELD_BY_LABEL_YEAR: "label's number a year",
 }
+_OVERDUE = "overdue"
 _NEAR_D = 180
 NONE_BOOKED = "none is booked yet (windowcast visit YARD)"
 
@@ -56,6 +57,11 @@ def round_groups(view: View) -> list[Named]:
     return [Named(phrase=phrase, keys=tuple(keys)) for phrase, keys in together.items()]
 
 
+def urgent(group: Named) -> bool:
+    """Whether a group of ``round_groups`` is overdue."""
+    return _OVERDUE in group.phrase
+
+
 def pressing(view: View) -> list[Named]:
     """Yards whose round is overdue, or in time for the last time today, by round."""
     together: dict[str, list[str]] = {}
@@ -82,14 +88,14 @@ def _urgency(item: RoundDue) -> tuple[bool, bool, date]:
 def round_phrase(item: RoundDue, today: date) -> str:
     """What is due at a yard: "round 2 from Tue 12 Jan to Tue 19 Jan (days between rounds)"."""
     if item.round_no is None:
-        return "all rounds done"
+        return "nothing more due this season"
     begun = f", {percent(item.done_frac)} done" if item.done_frac > 0 else ""
     return f"round {item.round_no} {_when(item, today)}{begun}"
 
 
 def _when(item: RoundDue, today: date) -> str:
     if item.state == OVERDUE and item.latest is not None:
-        return f"overdue, was due by {_day(item.latest, today)}"
+        return f"{_OVERDUE}, was due by {_day(item.latest, today)}"
     if item.state == WAITING and item.earliest is not None:
         until = f" to {_day(item.latest, today)}" if item.latest else ""
         return f"from {_day(item.earliest, today)}{until} ({_HOLDS[item.held_by or '']})"
@@ -116,5 +122,5 @@ def nothing_due(view: View) -> str:
     if waiting:
         return f"no round may be done before {_day(min(waiting), view.today)}"
     if view.blind:
-        return "all rounds are done at every yard that has a forecast"
-    return f"all rounds are booked, {plural(len(seen), 'yard')}"
+        return "no round is left at the yards that have a forecast"
+    return f"no round is left, {plural(len(seen), 'yard')}"

@@ -222,3 +222,14 @@ def test_an_outlook_is_as_old_as_what_it_says_of_the_next_hour(book: Book) -> No
     kept = book.outlook_of("kiln", NOW - 2 * HOUR)
     assert kept is not None
     assert kept.issued_at == NOW - HOUR
+
+
+def test_hours_that_came_from_the_book_are_not_kept_as_records(book: Book) -> None:
+    book.keep_hours([outlook(origin=FORECAST, temp_c=6.0)], NOW)
+    before = book.hours_of("kiln", hour_index(as_hour(FIRST), 5))
+    assert before is not None
+    again = replace(before, origins=tuple(replace(o, kind=PAST, kept=True) for o in before.origins))
+    book.keep_hours([again], NOW)
+    after = book.hours_of("kiln", hour_index(as_hour(FIRST), 5))
+    assert after is not None
+    assert [origin.kind for origin in after.origins] == ["forecast"]

@@ -61,7 +61,7 @@ def seen(*rounds, **changes):
         "round 2 from Thu 13 Jan 2028 (label's number a year)",
     ),
     (late(), "round 2 overdue, was due by Sat 9 Jan"),
-    (RoundDue(yard_key="kiln", state="all_done"), "all rounds done"),
+    (RoundDue(yard_key="kiln", state="all_done"), "nothing more due this season"),
 ])  # fmt: skip
 def test_a_round_is_told_with_its_days(item, phrase):
     assert round_phrase(item, DAY) == phrase
@@ -108,7 +108,7 @@ def test_where_nothing_is_due_today_the_notice_says_so_and_names_the_next_day():
 def test_where_nothing_is_due_at_all_no_yard_is_called_blind():
     done = [RoundDue(yard_key=key, state="all_done") for key in KEYS[:2]]
     view = seen(*done)
-    assert decision(view) == ("Nothing to go for: all rounds are booked, 2 yards.")
+    assert decision(view) == ("Nothing to go for: no round is left, 2 yards.")
     assert gist_of(view).blind == ()
     assert "blind" not in ConsoleNotice().write(view.morning)
 
@@ -196,3 +196,16 @@ def test_a_day_long_past_is_never_the_first_day_of_a_round():
     blind = (Blind(key="mill", why="nws: no answer"),)
     view = seen(*rounds, items=[advice("kiln", fit(DAY))], blind=blind)
     assert decision(view) == "Nothing to go for: no round may be done before Mon 25 Jan."
+
+
+def test_overdue_yards_are_named_even_on_the_fullest_sheet():
+    keys = [f"yard-{number}" for number in range(120)]
+    rounds = tuple(
+        late(key) if n < 5 else due(key, latest=DAY + timedelta(days=n))
+        for n, key in enumerate(keys)
+    )
+    items = [advice(key, fit(DAY, (8 + n % 5, 12 + n % 4))) for n, key in enumerate(keys)]
+    totals = (RoundTotal(round_no=1, done=120, begun=0, yards=120),)
+    text = ConsoleNotice().write(told(*rounds, items=items, totals=totals))
+    assert "Round 2 overdue, was due by Sat 9 Jan: yard-0, yard-1, yard-2, yard-3, yard-4" in text
+    assert len(text.splitlines()) <= 60

@@ -70,7 +70,7 @@ def test_the_round_is_told_where_all_yards_of_the_day_share_it(rounds: tuple, to
 
 def test_a_season_that_is_over_says_that_nothing_is_due() -> None:
     told = morning([advice("kiln", fit(TODAY))], rounds=(due("kiln", None),), days=())
-    assert subject(told).startswith("Nothing to go for: all rounds are booked")
+    assert subject(told).startswith("Nothing to go for: no round is left")
 
 
 def test_a_late_one_tells_the_time_first() -> None:

@@ -23,6 +23,7 @@ from windowcast.wording.visits import (
     colonies_words,
     doubt_sentence,
     no_round_sentence,
+    stray_lines,
     total_line,
     undo_line,
     visit_lines,
@@ -44,6 +45,8 @@ DUE_2 = RoundDue(
     latest=date(2027, 2, 1), held_by="gap",
 )  # fmt: skip
 
+REST = "If the rest is dead or gone: strike this out, book it again with --whole."
+
 
 def lines(done_frac: float, due: RoundDue, **changes: Any) -> list[str]:
     return booked_lines(replace(VISIT, **changes), KILN, done_frac, due, PRACTICE)
@@ -53,8 +56,41 @@ def test_a_half_done_yard_is_told_in_colonies() -> None:
     due = RoundDue(yard_key="kiln", state="open", round_no=1, done_frac=0.6)
     assert lines(0.6, due) == [
         "Booked visit 7: kiln, Mon 11 Jan 2027, round 1, 12 doubles (48 g), crew A, Ines.",
-        "kiln round 1: 12 of 20 colonies.",
+        f"kiln round 1: 12 of 20 colonies. {REST}",
     ]
+
+
+def test_a_part_is_told_of_the_yard_as_it_was_and_never_as_the_whole() -> None:
+    due = RoundDue(yard_key="kiln", state="open", round_no=1, done_frac=0.98)
+    assert lines(0.5, due, of_colonies=24)[1] == f"kiln round 1: 12 of 24 colonies. {REST}"
+    assert lines(0.98, due)[1] == f"kiln round 1: 19 of 20 colonies. {REST}"
+    assert lines(1.0 - 1e-9, DUE_2)[1] == "kiln round 1: 20 of 20 colonies."
+
+
+def test_a_round_that_a_person_calls_whole_is_told_as_that() -> None:
+    said = lines(1.0, DUE_2, whole=True)
+    assert said[0] == (
+        "Booked visit 7: kiln, Mon 11 Jan 2027, round 1, whole: 12 doubles (48 g), crew A, Ines."
+    )
+    assert said[1] == "kiln round 1: the whole yard."
+    assert "whole: 12 doubles" in visit_lines([replace(VISIT, whole=True)], US, 100)[1]
+    assert "round 1, the whole yard" in visit_sentence(visit(number=3, treated=(), whole=True))
+
+
+def test_yards_that_the_list_lacks_are_told_with_their_visits() -> None:
+    some = [visit(yard_key=key) for key in ("old-kiln", "kiln", "old-kiln", "gone")]
+    assert stray_lines(some, ["kiln"]) == [
+        "2 visits of old-kiln, which is not in yards.csv: they count for no yard",
+        "1 visit of gone, which is not in yards.csv: it counts for no yard",
+    ]
+    assert stray_lines(some, ["kiln", "gone", "old-kiln"]) == []
+
+
+def test_many_yards_that_the_list_lacks_are_counted() -> None:
+    some = [visit(yard_key=f"yard-{number}") for number in range(11)]
+    told = stray_lines([*some, some[-1]], [])
+    assert len(told) == 9
+    assert told[-1] == "4 visits of 3 more such yards: they count for no yard"
 
 
 def test_a_whole_yard_tells_when_the_next_round_is_due() -> None:
@@ -180,10 +216,12 @@ def test_no_line_of_the_list_is_wider_than_its_room(width: int) -> None:
 
 
 def test_the_documents_carry_every_field() -> None:
-    document = json.loads(visits_document_text([VISIT], {"kiln": TZ}, season=2026, yard=None))
+    counted = replace(VISIT, of_colonies=24, whole=True)
+    document = json.loads(visits_document_text([counted], {"kiln": TZ}, season=2026, yard=None))
     assert (document["schema_version"], document["season"], document["yard"]) == (1, 2026, None)
     (told,) = document["visits"]
     assert (told["number"], told["day"], told["began_at"]) == (7, "2027-01-11", None)
+    assert (told["of_colonies"], told["whole"]) == (24, True)
     assert told["treated"] == [{"kind": "doubles", "colonies": 12, "grams": 48.0}]
     assert told["weather"]["hour"] == "2027-01-11T10:00:00-08:00"
     assert told["logged_at"] == "2027-01-12T05:40:00-08:00"
