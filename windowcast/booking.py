@@ -7,11 +7,12 @@ from datetime import UTC, date, datetime, timedelta
 
 import numpy as np
 
-from windowcast.gather import Gathered
+from windowcast.gather import ANY_AGE, Gathered, has_moved
 from windowcast.ports import Memory
 from windowcast.problems import WindowcastError
 from windowcast.science.visit_hour import weather_of_hour
 from windowcast.terms.visit import VisitWeather
+from windowcast.terms.yard import Yard
 from windowcast.times import as_hour, local_date
 
 SOURCES_TELL = timedelta(days=7)  # how far back records of the past reach
@@ -37,15 +38,20 @@ def weather_at(
     now: datetime,
     memory: Memory,
     ask: Callable[[], Gathered],
+    yard: Yard | None = None,
 ) -> tuple[VisitWeather | None, str]:
     """The weather of an hour gone by or running, and why there is none where there is none.
 
     The book is asked first. The sources are asked through ``ask``, and only about the last seven
-    days; whatever goes wrong with them, or a person who has no patience, is a sentence.
+    days; whatever goes wrong with them, or a person who has no patience, is a sentence. What was
+    kept where ``yard`` stands no more is not its weather.
     """
     if hour is None:
         return None, NO_HOUR
     wanted = as_hour(hour)
+    last = memory.outlook_of(yard_key, now - ANY_AGE)
+    if yard is not None and last is not None and has_moved(yard, last.place):
+        return _from_sources(wanted, ask)
     kept = memory.hours_of(yard_key, np.array([wanted], dtype="datetime64[h]"))
     found = weather_of_hour(kept, wanted) if kept else None
     if found:

@@ -155,7 +155,7 @@ def _remember(case: _Case, memory: Memory, age: AgePractice, now: datetime) -> N
     """What the book adds: its past behind that of the sources, its forecast where none came."""
     key, first = case.yard.key, as_hour(now) - np.timedelta64(PAST_H, "h")
     kept = memory.outlook_of(key, now - ANY_AGE)
-    if kept is None or _has_moved(case.yard, kept.place):
+    if kept is None or has_moved(case.yard, kept.place):
         return
     past = memory.hours_of(key, hour_index(first, PAST_H))
     if past is not None:
@@ -183,7 +183,7 @@ def _as_past(kept: Outlook) -> Outlook:
     return replace(kept, origins=origins)
 
 
-def _has_moved(yard: Yard, kept: Place) -> bool:
+def has_moved(yard: Yard, kept: Place) -> bool:
     """Whether what was kept is the weather of a place where the yard no longer stands."""
     if kept.lat_deg is None or kept.lon_deg is None:
         return False

@@ -83,6 +83,9 @@ class Ledger(Memory, Protocol):
     def miss_slot(self, slot: SlotKey, now: datetime, remark: str = "") -> bool:
         """Mark a slot that nobody will run; False where it was claimed or marked before."""
 
+    def settle_slot(self, slot: SlotKey, now: datetime, remark: str) -> bool:
+        """Count a slot as done, whoever has it; False where it was done before."""
+
     def runs(self, since: date) -> tuple[Run, ...]:
         """What became of the slots from a local day on, by day and time."""
 
@@ -97,8 +100,10 @@ class Ledger(Memory, Protocol):
     def mark_sent(self, letter: Delivery, now: datetime) -> Delivery:
         """The recipient has it."""
 
-    def mark_unsent(self, letter: Delivery, why: str, now: datetime) -> Delivery:
-        """A try failed and the letter waits."""
+    def mark_unsent(
+        self, letter: Delivery, why: str, now: datetime, *, lasting: bool = False
+    ) -> Delivery:
+        """A try failed: the letter waits, or was refused where that is ``lasting``."""
 
     def mark_told(self, texts: Mapping[str, str], now: datetime) -> None:
         """Notices were told, by identity."""

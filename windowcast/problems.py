@@ -8,7 +8,7 @@ WindowcastError
 ├── NoForecast         not one yard has a usable forecast
 ├── NotJudged          a day was asked for that is not among those that are judged
 ├── StoreProblem       the book cannot be opened, read or written
-└── NoticeProblem      a notice could not be written
+└── NoticeProblem      a notice could not be written or sent
 
 The text of each is one sentence for the person who can mend it: where, what was found, what is
 expected, what to do.
@@ -78,4 +78,8 @@ class StoreProblem(WindowcastError):
 
 
 class NoticeProblem(WindowcastError):
-    """A notice could not be written."""
+    """A notice could not be written or sent; ``lasting`` where another try would not help."""
+
+    def __init__(self, sentence: str, *, lasting: bool = False) -> None:
+        self.lasting = lasting
+        super().__init__(sentence)

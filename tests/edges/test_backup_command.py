@@ -11,10 +11,11 @@ import tempfile
 from collections.abc import Iterator
 from contextlib import closing, redirect_stderr, redirect_stdout
 from dataclasses import dataclass
+from datetime import date, time, timedelta
 from pathlib import Path
 
 import pytest
-from support.books import NOW, everything, first_migrations, later_migrations, visit
+from support.books import HERE, NOW, everything, first_migrations, later_migrations, visit
 from support.configs import OUTFIT, write_config
 from support.rights import without_privileges
 from support.tree import ROOT
@@ -22,6 +23,7 @@ from support.tree import ROOT
 from windowcast.cli import main
 from windowcast.settings import load_settings
 from windowcast.store.book import open_book
+from windowcast.terms.kept import SlotKey
 from windowcast.wiring import book_of
 
 
@@ -302,3 +304,76 @@ def test_a_book_behind_a_shut_door_is_one_sentence(open_to_all: Path, command: s
     refused(done, 1, "cannot be read or written (Permission denied)")
     (bees / "state").chmod(0o700)
     assert rounds(bees) == [1]
+
+
+TIMES = 'run_at = ["06:00"]\nzone = "America/Los_Angeles"\n'
+
+
+def ran_at_six(bees: Path, day: int) -> None:
+    """What a run of that morning left in the book."""
+    with closing(book_of(load_settings(bees))) as book:
+        slot = SlotKey(day=date(2027, 1, day), at=time(6))
+        held = book.claim_slot(slot, HERE, NOW, timedelta(minutes=30))
+        assert held is not None
+        book.end_slot(held, NOW, "2 letters")
+
+
+def runs(bees: Path) -> list[tuple[int, str, str]]:
+    with closing(book_of(load_settings(bees))) as book:
+        found = book.runs(date(2027, 1, 1))
+    return [(run.slot.day.day, run.state, run.remark) for run in found]
+
+
+@pytest.fixture
+def timed(tmp_path: Path) -> Path:
+    """An outfit with times to run at; of its mornings only that of the 8th is in the copy."""
+    bees = write_config(tmp_path / "bees", outfit=TIMES + OUTFIT)
+    ran_at_six(bees, 8)
+    copied(bees)
+    ran_at_six(bees, 12)
+    return bees
+
+
+def put_back(bees: Path, at: str) -> Done:
+    copy = bees.parent / "monday.sqlite"
+    return run("restore", copy, "--config", bees, "--at", at, "--yes")
+
+
+def test_the_newest_morning_counts_as_told_after_a_restore(timed: Path) -> None:
+    done = put_back(timed, "2027-01-12T09:00-08:00")
+    assert (done.status, done.stdout) == (0, "")
+    assert done.stderr.splitlines()[-1] == (
+        "the morning of Tue 12 Jan 06:00 counts as told; `windowcast run` sends it to those whom"
+        " the copy does not know to have it"
+    )
+    told = (12, "done", "counted as told when a copy was put back")
+    assert runs(timed) == [(8, "done", "2 letters"), told]
+
+
+def test_a_restore_before_the_morning_leaves_that_of_today_to_come(timed: Path) -> None:
+    done = put_back(timed, "2027-01-13T05:59-08:00")
+    assert done.stderr.splitlines()[-1] == "the morning of Tue 12 Jan 06:00 counts as told"
+    assert [day for day, _, _ in runs(timed)] == [8, 12]
+
+
+def test_a_copy_that_knows_the_newest_morning_is_left_as_it_is(timed: Path) -> None:
+    copied(timed)
+    done = put_back(timed, "2027-01-12T09:00-08:00")
+    assert "counts as told" not in done.stderr
+    assert runs(timed) == [(8, "done", "2 letters"), (12, "done", "2 letters")]
+
+
+def test_without_times_to_run_at_nothing_is_counted_as_told(bees: Path) -> None:
+    copy = copied(bees)
+    done = run("restore", copy, "--config", bees, "--yes")
+    assert "counts as told" not in done.stderr
+    assert runs(bees) == []
+
+
+def test_a_copy_that_is_put_back_under_a_run_does_not_run_it_again(timed: Path) -> None:
+    with closing(book_of(load_settings(timed))) as book:
+        slot = SlotKey(day=date(2027, 1, 13), at=time(6))
+        book.claim_slot(slot, HERE, NOW, timedelta(minutes=30))
+    copied(timed)
+    put_back(timed, "2027-01-13T09:00-08:00")
+    assert runs(timed)[-1] == (13, "done", "counted as told when a copy was put back")

@@ -19,9 +19,11 @@ from support.office import ISSUED, START, office_routes, sound_grid
 from support.rounds_out import child, mail_table, sending, until
 from support.server import WeatherServer
 
+from windowcast.daily.errand import LEASE
 from windowcast.store.book import open_book
 
 FOUR = tuple(f"{name}@vellamoor.example" for name in ("ines", "jo", "truck", "office"))
+MINUTE = timedelta(minutes=1)
 ROUNDS = 6
 SEED = 20270112
 
@@ -84,9 +86,9 @@ def test_a_killed_run_is_taken_over_after_its_lease_and_not_before(
         running.kill()
         running.wait()
     assert states(config) == ["running"]
-    assert finish(config, six() + timedelta(minutes=9)) == 0
+    assert finish(config, six() + LEASE - MINUTE) == 0
     assert sum(reached(mail).values()) in (2, 3)  # the server may have had one more in hand
-    assert finish(config, six() + timedelta(minutes=11)) == 0
+    assert finish(config, six() + LEASE + MINUTE) == 0
     assert states(config) == ["done"]
     assert set(reached(mail)) == set(FOUR)
     assert sum(reached(mail).values()) <= 5
@@ -104,7 +106,7 @@ def test_kills_at_random_moments_leave_nobody_out_and_cost_one_copy_at_most(
             time.sleep(chance.uniform(0.3, 2.5))
             running.kill()
             running.wait()
-        assert finish(config, six(day) + timedelta(minutes=11)) == 0
+        assert finish(config, six(day) + LEASE + MINUTE) == 0
         copies = Counter(str(got.mail["Message-ID"]) for got in mail.inbox)
         assert set(reached(mail)) == set(FOUR), f"round {day}"
         assert len(copies) == len(FOUR)

@@ -308,3 +308,57 @@ def test_the_password_stands_nowhere(caplog: pytest.LogCaptureFixture) -> None:
 def test_a_security_that_is_none_is_no_channel() -> None:
     with pytest.raises(ValueError, match="'perhaps' is no security; use starttls, tls, none"):
         smtp(25, security="perhaps")
+
+
+def is_lasting(channel) -> bool:
+    with pytest.raises(NoticeProblem) as caught:
+        send(channel)
+    return caught.value.lasting
+
+
+@pytest.mark.parametrize(
+    ("replies", "lasting"),
+    [
+        (["421 too busy"], False),
+        (["554 go away"], False),  # to anybody, perhaps because of too many
+        ([HELLO, OK, "451 not now"], False),
+        ([HELLO, OK, "553 not you"], True),
+        ([HELLO, OK, OK, "450 greylisted"], False),
+        ([HELLO, OK, OK, "550 nobody of that name"], True),
+        ([HELLO, OK, OK, OK, "452 no room"], False),
+        ([HELLO, OK, OK, OK, "554 no mail"], True),
+        ([HELLO, OK, OK, OK, "354 go", "451 later"], False),
+        ([HELLO, OK, OK, OK, "354 go", "552 too large"], True),
+        ([HELLO, OK, OK, OK, "354 go", ""], False),
+        (["HTTP/1.1 400 Bad Request"], False),
+    ],
+)
+def test_a_no_for_good_is_told_from_one_that_may_pass(replies: list[str], lasting: bool) -> None:
+    with RawServer(answering(*replies)) as server:
+        assert is_lasting(smtp(server.port)) is lasting
+
+
+@pytest.mark.parametrize(("code", "lasting"), [("535", True), ("454", False)])
+def test_a_refused_login_lasts_and_one_that_is_put_off_does_not(code: str, lasting: bool) -> None:
+    offer = "250-mail.vellamoor.example\r\n250 AUTH PLAIN"
+    with RawServer(answering(HELLO, offer, f"{code} no")) as server:
+        assert is_lasting(smtp(server.port, user="anna", password=PASSWORD)) is lasting
+
+
+def test_faults_of_the_configuration_last(server: MailServer, authority: trustme.CA) -> None:
+    assert is_lasting(smtp(server.port, security="starttls"))
+    assert is_lasting(smtp(server.port, security="tls"))
+    assert is_lasting(smtp(25, host="192.0.2.1"))
+    with RawServer(answering(HELLO, OK, OK)) as without_login:
+        assert is_lasting(smtp(without_login.port, user="anna", password=PASSWORD))
+    with MailServer(context=context(authority, "127.0.0.1"), at_once=True) as unknown:
+        assert is_lasting(smtp(unknown.port, security="tls"))
+
+
+def test_a_server_that_is_away_may_come_back() -> None:
+    assert not is_lasting(smtp(1))
+    assert not is_lasting(smtp(25, host="mail.invalid"))
+    with RawServer(silent) as server:
+        assert not is_lasting(smtp(server.port, deadline_s=0.3))
+    with RawServer(lambda *_: None) as broken_off:
+        assert not is_lasting(smtp(broken_off.port, security="tls"))

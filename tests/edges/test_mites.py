@@ -75,11 +75,48 @@ def test_henderson_and_tilton_s_example_from_the_book(folder):
     assert (result["formula"], result["efficacy"]) == ("henderson_tilton", True)
     assert result["fall_percent"] == pytest.approx(78.46, abs=0.005)
     assert result["low_percent"] < 78.46 < result["high_percent"]
-    assert result["controls"] == ["mill-ditch"]
+    (control,) = result["controls"]
+    assert (control["yard"], control["before"]["first_day"]) == ("mill-ditch", "2024-12-18")
     said = text(folder, "kiln")
     assert "Round 1, Fri 20 Dec, by wash: efficacy 78.5 % (from" in said
     assert "against mill-ditch, not treated in between (Henderson-Tilton)." in said
     assert "Counted before, Wed 18 Dec, 10.0 %; after, Fri 3 Jan, 2.0 %." in said
+    assert "Counted at mill-ditch before, Wed 18 Dec, 9.3 %; after, Fri 3 Jan, 8.7 %." in said
+
+
+def test_a_control_that_was_counted_twice_after_the_treatment_is_named_and_not_used(folder):
+    for yard, counts in (("kiln", ((30, "2024-12-19"), (6, "2024-12-30"))),
+                         ("mill-ditch", ((20, "2024-12-25"), (28, "2024-12-29")))):  # fmt: skip
+        for mites, day in counts:
+            washed(folder, yard, mites, 300, day)
+    treated(folder, "kiln")
+    (result,) = told(folder)["kiln"]["results"]
+    assert (result["formula"], result["efficacy"], result["controls"]) == ("observed", False, [])
+    assert [control["yard"] for control in result["one_sided"]] == ["mill-ditch"]
+    said = text(folder, "kiln")
+    assert "observed reduction 80.0 %" in said
+    assert (
+        "mill-ditch is no control: it was counted Wed 25 Dec and Sun 29 Dec, not on both sides of"
+        " the treatment."
+    ) in said
+
+
+def test_where_one_colony_of_24_was_treated_nothing_is_called_an_efficacy(folder):
+    for colony in range(24):
+        washed(folder, "heron-slough", 20, 300, "2024-12-18", "--colony", colony)
+        washed(folder, "heron-slough", 1, 300, "2025-01-03", "--colony", colony)
+    washed(folder, "mill-ditch", 28, 300, "2024-12-18")
+    washed(folder, "mill-ditch", 28, 300, "2025-01-03")
+    treated(folder, "heron-slough", colonies=1)
+    (result,) = told(folder)["heron-slough"]["results"]
+    assert (result["formula"], result["efficacy"]) == ("henderson_tilton", False)
+    assert (result["rounds"][0]["of_colonies"], result["rounds"][0]["treated"]) == (24, 1)
+    said = text(folder, "heron-slough")
+    assert "observed reduction 95.0 % (from" in said
+    assert "with 1 of 24 colonies treated in round 1; against mill-ditch" in said
+    assert "The fall is of the whole yard, so that it is no efficacy." in said
+    assert "efficacy 95" not in said
+    assert "efficacy as counted" not in said
 
 
 @pytest.mark.parametrize(
@@ -151,7 +188,8 @@ def test_one_colony_before_and_after_is_too_few_to_say(folder):
     treated(folder, "heron-slough", colonies=12)
     said = text(folder)
     assert "by wash: too few to say; observed reduction as counted 80.0 %" in said
-    assert "Round 1 treated only 12 of 24 colonies; the fall is of the whole yard." in said
+    assert "80.0 % with 12 of 24 colonies treated in round 1; without an untreated yard" in said
+    assert "The fall is of the whole yard, so that it is no efficacy." in said
 
 
 def test_boards_are_mites_a_day_and_never_mixed_with_washes(folder):

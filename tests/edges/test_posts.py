@@ -175,6 +175,7 @@ def test_a_certificate_that_nobody_vouches_for_is_refused(server: WeatherServer)
     with RawServer(shaken) as raw:
         posts = {"hub": f"https://localhost:{raw.port}/{SECRET}"}
         told = refusal(PostChannel(posts=posts, deadline_s=5.0))
+        assert is_lasting(PostChannel(posts=posts, deadline_s=5.0))
     assert told.startswith("localhost has no valid certificate, so nothing was sent")
 
 
@@ -204,3 +205,36 @@ def test_addresses_and_tokens_stand_nowhere(
     refusal(one)
     assert SECRET not in repr(one) + caplog.text
     assert TOKEN not in repr(one) + caplog.text
+
+
+def is_lasting(channel: PostChannel, to: Recipient = HUB) -> bool:
+    with pytest.raises(NoticeProblem) as caught:
+        send(channel, to=to)
+    return caught.value.lasting
+
+
+@pytest.mark.parametrize(
+    ("status", "lasting"),
+    [(400, True), (401, True), (403, True), (404, True), (410, True), (302, False), (408, False),
+     (409, False), (425, False), (429, False), (500, False), (503, False)],
+)  # fmt: skip
+def test_a_no_for_good_is_told_from_one_that_may_pass(
+    server: WeatherServer, status: int, lasting: bool
+) -> None:
+    assert is_lasting(channel(answering(server, Reply(status=status)))) is lasting
+
+
+def test_faults_of_the_configuration_last(server: WeatherServer) -> None:
+    assert is_lasting(channel(server), Recipient(channel=POST, address="barn"))
+    assert is_lasting(channel(server, tokens={"hub": "a b"}))
+    assert is_lasting(PostChannel(posts={"hub": "ftp://hub.example/x"}))
+    with RawServer(lambda _, writes, __: writes.write(b"HTTP/1.1 400 No\r\n\r\n")) as plain:
+        posts = {"hub": f"https://127.0.0.1:{plain.port}/x"}
+        assert is_lasting(PostChannel(posts=posts, deadline_s=5.0))
+
+
+def test_a_program_that_is_away_may_come_back(server: WeatherServer) -> None:
+    assert not is_lasting(channel(answering(server, Reply(reset=True))))
+    assert not is_lasting(PostChannel(posts={"hub": "http://127.0.0.1:1/x"}, deadline_s=5.0))
+    assert not is_lasting(PostChannel(posts={"hub": "https://hub.invalid/x"}, deadline_s=5.0))
+    assert not is_lasting(channel(answering(server, Reply(drip_headers_s=0.1)), deadline_s=0.4))

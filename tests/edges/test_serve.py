@@ -218,3 +218,23 @@ def test_a_book_that_is_held_is_said_and_tried_again(config: Path, mail: SlowMai
         until(lambda: "trouble_over" in running.stderr.readline())  # type: ignore[union-attr]
         assert stopped(running)[0] == 0
     assert reached(mail) == Counter(TO)
+
+
+def test_two_mornings_a_minute_apart_are_each_mailed_once(
+    tmp_path: Path, weather: str, mail: SlowMail
+) -> None:
+    time.sleep(max(0.0, datetime.now(UTC).second - 49))  # not at the end of a minute
+    (first, zone), (second, _) = around_noon(), around_noon(-timedelta(minutes=1))
+    config = sending(tmp_path / "bees", weather, mail_table(mail.port), first, zone)
+    path = config / "outfit.toml"
+    both = f'run_at = ["{first}", "{second}"]'
+    path.write_text(path.read_text("utf-8").replace(f'run_at = ["{first}"]', both), "utf-8")
+    with ExitStack() as stack:
+        running = serve(config, stack)
+        until(lambda: states(config) == ["done", "done"], patience_s=75.0)
+        time.sleep(2.5)  # two more ticks
+        status, log = stopped(running)
+    assert (status, log.count("run_began")) == (0, 2)
+    assert reached(mail) == Counter({address: 2 for address in TO})
+    assert len({str(got.mail["Message-ID"]) for got in mail.inbox}) == 4
+    assert not any(str(got.mail["Subject"]).startswith("Late ") for got in mail.inbox)

@@ -5,11 +5,15 @@ from __future__ import annotations
 import json
 import re
 import sqlite3
+from collections.abc import Callable
 from contextlib import closing
+from dataclasses import replace
 from datetime import UTC, date, datetime
 from pathlib import Path
 
 import pytest
+import typer
+from support.books import postgres_address
 from support.configs import YARDS
 from support.office import Ran, configured, office_routes, windowcast
 from support.outlooks import outlook
@@ -17,6 +21,7 @@ from support.server import WeatherServer
 from support.visiting import (
     NOW,
     ZONE,
+    answered_after,
     booked,
     on_a_terminal,
     open_at,
@@ -24,13 +29,14 @@ from support.visiting import (
     run_alone,
     said,
     typed,
+    typed_together,
 )  # fmt: skip
 
 from windowcast.cli.visit import AtYard, Told, book_it
 from windowcast.gather import Gathered
 from windowcast.problems import StoreProblem
 from windowcast.settings import load_settings
-from windowcast.store.book import open_book
+from windowcast.store.book import Book, open_book
 from windowcast.store.trouble import BUSY
 from windowcast.terms.outlook import Origin
 from windowcast.terms.visit import Treated
@@ -64,6 +70,9 @@ STRICT = {
     "label_days": "min_days_between = 21\n",
     "label_year": "max_applications_per_year = 2\n",
 }
+TOLD = Told(
+    day="today", round_no=1, done="doubles=1", grams=None, began=None, crew="", person="", note="",
+)  # fmt: skip
 every_doubt = pytest.mark.parametrize("name", DOUBTS)
 
 
@@ -83,6 +92,14 @@ def doubtful(folder: Path, name: str) -> tuple[list[str], str]:
 
 def visit(folder: Path, line: str = "", at: str = NOW) -> Ran:
     return typed(folder, "visit", "kiln", *line.split(), at=at)
+
+
+def at_kiln(folder: Path, book: Book, ask: Callable[[], Gathered]) -> AtYard:
+    settings = load_settings(folder)
+    return AtYard(
+        settings=settings, book=book, yard=settings.yards[0], tz=ZONE.split('"')[1], ask=ask,
+        now=datetime(2027, 1, 12, 19, 20, tzinfo=UTC),
+    )  # fmt: skip
 
 
 def test_a_visit_is_kept_with_what_is_known_of_the_yard_and_the_label(folder: Path) -> None:
@@ -106,7 +123,8 @@ def test_a_half_done_yard_is_finished_by_later_visits(folder: Path) -> None:
     first = visit(folder, "mon --done doubles=10")
     assert first.stderr.splitlines()[:2] == [
         "Booked visit 1: kiln, Mon 11 Jan 2027, round 1, 10 doubles.",
-        "kiln round 1: 10 of 24 colonies.",
+        "kiln round 1: 10 of 24 colonies. If the rest is dead or gone: strike this out, book it"
+        " again with --whole.",
     ]
     second = visit(folder, "--done doubles=14")
     assert second.stderr.splitlines()[:3] == [
@@ -115,6 +133,84 @@ def test_a_half_done_yard_is_finished_by_later_visits(folder: Path) -> None:
         "Round 2: from Tue 26 Jan 2027 to Mon 1 Feb 2027.",
     ]
     assert f"windowcast visits --undo 2 --config {folder}" in second.stderr
+
+
+def test_a_longer_list_does_not_take_a_done_round_back(folder: Path) -> None:
+    for day in ("2026-12-01", "2026-12-16"):
+        assert visit(folder, f"{day} --done doubles=24").returncode == 0
+    assert [v.of_colonies for v in booked(folder)] == [24, 24]
+    yards = (folder / "yards.csv").read_text()
+    (folder / "yards.csv").write_text(yards.replace(",24,", ",25,", 1))
+    assert load_settings(folder).yards[0].colonies == 25
+    assert "kiln has all 2 planned rounds" in said(visit(folder))
+
+
+def test_a_round_is_whole_where_the_rest_is_dead(folder: Path) -> None:
+    ran = visit(folder, "mon --done doubles=23 --whole")
+    assert ran.stderr.splitlines()[:3] == [
+        "Booked visit 1: kiln, Mon 11 Jan 2027, round 1, whole: 23 doubles.",
+        "kiln round 1: the whole yard.",
+        "Round 2: from Mon 25 Jan 2027 to Mon 1 Feb 2027.",
+    ]
+    (kept,) = booked(folder)
+    assert (kept.whole, kept.colonies, kept.of_colonies) == (True, 23, 24)
+
+
+def test_of_the_same_visit_typed_at_once_by_three_one_is_booked(folder: Path) -> None:
+    open_at(folder).close()
+    ended = typed_together(folder, ["visit", "kiln", "today"], 3)
+    assert sorted(status for status, _ in ended) == [0, 2, 2]
+    assert [one.round_no for one in booked(folder)] == [1]
+
+
+@pytest.mark.postgres
+def test_of_the_same_visit_typed_at_once_one_is_booked_in_postgres(folder: Path) -> None:
+    with postgres_address() as address:
+        text = (folder / "outfit.toml").read_text()
+        (folder / "outfit.toml").write_text(f'book = "{address}"\n{text}')
+        open_at(folder).close()
+        ended = typed_together(folder, ["visit", "kiln", "today"], 3)
+        assert sorted(status for status, _ in ended) == [0, 2, 2]
+        assert [one.round_no for one in booked(folder)] == [1]
+
+
+def test_a_visit_that_another_overtakes_is_judged_anew(
+    folder: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """While the weather is looked up, somebody else books the same."""
+    with closing(open_at(folder)) as book:
+
+        def ask() -> Gathered:
+            if not book.visits():
+                typed(folder, "visit", "kiln", "today", "--done", "doubles=8", "--yes")
+            return Gathered(yards=(), outlooks=(), blind=(), remarks=())
+
+        place = at_kiln(folder, book, ask)
+        told = replace(TOLD, done="doubles=8")
+        with pytest.raises(typer.Exit) as ended:
+            book_it(place, told, ".", yes=False, as_json=False)
+        assert ended.value.exit_code == 2
+        assert len(book.visits()) == 1
+        heard = capsys.readouterr().err
+        assert "The visits of kiln have changed meanwhile: looking at them again." in heard
+        assert "a double entry?" in heard
+        book_it(place, replace(told, done="doubles=3"), ".", yes=True, as_json=False)
+        assert [v.colonies for v in book.visits()] == [8, 3]
+
+
+@pytest.mark.parametrize(("typing", "more"), [("y\nn\n", 0), ("y\ny\n", 1)])
+def test_who_answered_before_another_visit_came_is_asked_again(
+    folder: Path, typing: str, more: int
+) -> None:
+    def another() -> None:
+        assert visit(folder, "today --round 2 --done doubles=2 --yes").returncode == 0
+
+    words = ["visit", "kiln", "--round", "2", "--done", "doubles=2"]
+    done = answered_after(folder, words, another, typing)
+    assert done.returncode == 0
+    assert done.seen.count("Book it all the same?") == 2
+    assert done.seen.partition("looking at them again.")[2].count("a double entry?") == 1
+    assert len(booked(folder)) == 1 + more
 
 
 @pytest.mark.parametrize(
@@ -364,19 +460,11 @@ def test_a_full_disk_is_one_sentence_and_the_book_keeps_what_it_had(folder: Path
 
 def test_a_locked_book_is_a_problem_of_the_book_and_keeps_what_it_had(folder: Path) -> None:
     visit(folder, "mon --done doubles=1")
-    settings = load_settings(folder)
-    now = datetime(2027, 1, 12, 19, 20, tzinfo=UTC)
-    told = Told(
-        day="today", round_no=None, done="doubles=1", grams=None, began=None, crew="", person="",
-        note="",
-    )  # fmt: skip
-    with closing(open_book(settings.outfit.book, busy_s=0.1)) as book:
-        place = AtYard(
-            settings=settings, book=book, yard=settings.yards[0], now=now, tz=ZONE.split('"')[1],
-            ask=lambda: Gathered(yards=(), outlooks=(), blind=(), remarks=()),
-        )  # fmt: skip
-        with closing(sqlite3.connect(str(settings.outfit.book), isolation_level=None)) as other:
+    where = load_settings(folder).outfit.book
+    with closing(open_book(where, busy_s=0.1)) as book:
+        place = at_kiln(folder, book, lambda: Gathered(yards=(), outlooks=(), blind=(), remarks=()))
+        with closing(sqlite3.connect(str(where), isolation_level=None)) as other:
             other.execute("BEGIN IMMEDIATE")
             with pytest.raises(StoreProblem, match=BUSY):
-                book_it(place, told, ".", yes=False, as_json=False)
+                book_it(place, TOLD, ".", yes=False, as_json=False)
     assert len(booked(folder)) == 1

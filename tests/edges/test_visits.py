@@ -79,6 +79,29 @@ def test_a_season_begins_on_the_first_of_july(folder: Path, at: str, told: list[
     assert numbers(typed(folder, "visits", at=at).stdout) == told
 
 
+def test_visits_of_this_season_whose_yard_is_not_listed_are_named(folder: Path) -> None:
+    assert "gone-yard" not in typed(folder, "visits", "--all").stderr  # of a season gone by
+    keep(folder, *[visit(yard_key="old-kiln", logged_at=LOGGED, round_no=no) for no in (1, 2)])
+    told = "2 visits of old-kiln, which is not in yards.csv: they count for no yard"
+    for words in ([], ["--all"], ["old-kiln"], ["--json"]):
+        assert typed(folder, "visits", *words).stderr.splitlines()[-1] == told
+    for words in (["kiln"], ["--season", "2025"]):
+        assert "old-kiln" not in typed(folder, "visits", *words).stderr
+    ran = typed(folder, "check")
+    assert (ran.returncode, f"worth a look\n  {told}\n" in ran.stdout) == (0, True)
+    assert told in json.loads(typed(folder, "check", "--json").stdout)["remarks"]
+
+
+def test_check_makes_no_book_and_says_why_one_cannot_be_read(tmp_path: Path) -> None:
+    folder = outfit(tmp_path / "bees")
+    assert "old-kiln" not in typed(folder, "check").stdout
+    assert not (folder / "state").exists()
+    (folder / "state").mkdir()
+    (folder / "state" / "book.sqlite").write_bytes(b"no book at all" * 99)
+    ran = typed(folder, "check")
+    assert (ran.returncode, ran.stdout.count("  the book ")) == (0, 1)
+
+
 def test_an_empty_list_says_how_to_fill_it(folder: Path) -> None:
     ran = typed(folder, "visits", "quarry-bench")
     assert (ran.returncode, ran.stdout) == (0, "")

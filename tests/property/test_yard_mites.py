@@ -68,12 +68,24 @@ def test_bounds_hold_what_they_bound(book):
 def test_no_yard_is_judged_by_itself_or_by_one_that_was_treated_in_between(book):
     for mites in found(book):
         for result in mites.results:
-            assert mites.yard_key not in result.controls
-            treated = [v.day for v in book.visits if v.yard_key in result.controls]
+            controls = {control.yard_key for control in result.controls}
+            assert mites.yard_key not in controls
+            treated = [v.day for v in book.visits if v.yard_key in controls]
             if result.before:
                 first, last = result.before.last_day, result.after.first_day
                 limit = timedelta(days=7)
                 assert not [day for day in treated if first + limit < day < last - limit]
+
+
+@given(books())
+def test_a_control_is_counted_on_the_sides_of_the_treatment(book):
+    for mites in found(book):
+        for result in mites.results:
+            first = min(span.first_day for span in result.rounds)
+            last = max(span.last_day for span in result.rounds)
+            for control in result.controls:
+                assert control.before is None or control.before.last_day <= first
+                assert control.after.first_day > last
 
 
 @given(books())

@@ -54,6 +54,8 @@ def visits(draw: st.DrawFn) -> Visit:
             Treated(kind=kind, colonies=draw(st.integers(1, 1000)), acid_g=draw(grams))
             for kind in kinds
         ),
+        of_colonies=draw(st.none() | st.integers(1, 100_000)),
+        whole=draw(st.booleans()),
         began_at=draw(st.none() | st.just(datetime(day.year, day.month, day.day, 9, tzinfo=UTC))),
         **{name: draw(TEXTS) for name in ("yard_name", "state", "crew", "person", "note")},
         weather=draw(weather),

@@ -14,6 +14,9 @@ from typing import Any
 import sqlalchemy as sa
 
 from windowcast.store.book import Book, open_book
+from windowcast.store.engine import engine_for, writing
+from windowcast.store.instants import text_of
+from windowcast.store.rows import from_visit
 from windowcast.store.versions import MIGRATIONS
 from windowcast.terms.delivery import Delivery, Recipient
 from windowcast.terms.kept import Claim, Holder, Learned, SlotKey
@@ -121,6 +124,18 @@ def everything(path: Path) -> dict[str, list[tuple[object, ...]]]:
 def first_migrations(folder: Path) -> Path:
     """The migrations of the first windowcast, which knew version 0001 alone."""
     return _some_migrations(folder, "v0001*.py")
+
+
+def add_first_visit(place: Path | str) -> None:
+    """A visit as the first windowcast wrote it, which neither counted the yard nor asked."""
+    engine = engine_for(place)
+    row = from_visit(visit(weather=None)) | {"created_at": text_of(NOW)}
+    with writing(engine) as connection:
+        visits = sa.Table("visits", sa.MetaData(), autoload_with=connection)
+        assert set(row) - set(visits.c.keys()) == {"of_colonies", "whole"}
+        known = {name: value for name, value in row.items() if name in visits.c}
+        connection.execute(sa.insert(visits).values(**{**known, "weather": sa.null()}))
+    engine.dispose()
 
 
 def later_migrations(folder: Path) -> Path:

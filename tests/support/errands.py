@@ -70,16 +70,20 @@ class Weather:
 
 @dataclass
 class Postbox:
-    """A channel that keeps what it was given, and refuses some addresses."""
+    """A channel that keeps what it was given, and refuses some addresses, some of them for good."""
 
     name: str = "mail"
     refuses: set[str] = field(default_factory=set)
+    for_good: set[str] = field(default_factory=set)
+    tried: list[str] = field(default_factory=list)
     got: list[tuple[str, str, str]] = field(default_factory=list)  # address, subject, identity
     texts: list[str] = field(default_factory=list)
 
     def send(self, letter: Letter, recipient: Recipient, identity: str, now: datetime) -> None:
-        if recipient.address in self.refuses:
-            raise NoticeProblem(f"mail to {recipient.address}: the server said no")
+        self.tried.append(recipient.address.partition("@")[0])
+        if recipient.address in self.refuses | self.for_good:
+            lasting = recipient.address in self.for_good
+            raise NoticeProblem(f"mail to {recipient.address}: the server said no", lasting=lasting)
         self.got.append((recipient.address, letter.subject, identity))
         self.texts.append(letter.text)
 

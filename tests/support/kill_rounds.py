@@ -75,10 +75,15 @@ ACTS: dict[str, Act] = {
     "add_visits": on_book(lambda book: book.add_visits([visit() for _ in range(60)], NOW)),
     "undo_visit": on_book(lambda book: book.undo_visit(1, NOW)),
     "add_report": on_book(lambda book: book.add_report(report(), NOW)),
+    "add_reports": on_book(lambda book: book.add_reports([report() for _ in range(60)], NOW)),
     "undo_report": on_book(lambda book: book.undo_report(1, NOW)),
     "keep_hours": on_book(lambda book: book.keep_hours(TOLD, NOW)),
     "keep_outlooks": on_book(lambda book: book.keep_outlooks(TOLD, NOW)),
     "claim_slot": on_book(lambda book: book.claim_slot(SLOT, THERE, NOW + LEASE, LEASE)),
+    "extend_lease": on_book(lambda book: book.extend_lease(HELD, NOW, 3 * LEASE)),
+    "end_slot": on_book(lambda book: book.end_slot(HELD, NOW, "12 letters")),
+    "fail_slot": on_book(lambda book: book.fail_slot(HELD, NOW, "no answer", NOW + LEASE)),
+    "settle_slot": on_book(lambda book: book.settle_slot(SLOT, NOW, "put back")),
     "miss_slot": on_book(
         lambda book: book.miss_slot(type(SLOT)(day=SLOT.day, at=SLOT.at, kind="x"), NOW)
     ),

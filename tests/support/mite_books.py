@@ -5,7 +5,7 @@ from __future__ import annotations
 from datetime import UTC, date, datetime, timedelta
 
 from windowcast.science.colony.counting import mite_counts, round_spans
-from windowcast.science.colony.results import YardRecord
+from windowcast.science.colony.record import YardRecord
 from windowcast.terms.mites import MitePractice
 from windowcast.terms.report import MiteBoard, MiteWash, Report
 from windowcast.terms.visit import Treated, Visit
@@ -33,11 +33,13 @@ def board(day: int, mites: int, over_d: float = 3.0, colony: str = "") -> Report
     return Report(yard_key="kiln", at=on(day), seen=seen, logged_at=LOGGED)
 
 
-def visited(day: int = 0, round_no: int = 1, colonies: int | None = None) -> Visit:
+def visited(
+    day: int = 0, round_no: int = 1, colonies: int | None = None, of: int | None = None
+) -> Visit:
     treated = () if colonies is None else (Treated(kind="doubles", colonies=colonies),)
     return Visit(
         yard_key="kiln", day=DAY_0 + timedelta(days=day), round_no=round_no, logged_at=LOGGED,
-        treated=treated,
+        treated=treated, of_colonies=of,
     )  # fmt: skip
 
 
@@ -51,4 +53,4 @@ def record(
     """What the book holds of a yard of one colony, unless more are told."""
     days = [visit.day for visit in visits]
     counts = mite_counts(reports, yard(colonies, key), TZ, days, LIMITS)
-    return YardRecord(yard_key=key, counts=counts, spans=round_spans(visits))
+    return YardRecord(yard_key=key, counts=counts, spans=round_spans(visits, colonies))

@@ -8,7 +8,7 @@ import re
 import subprocess
 import sys
 import termios
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from contextlib import closing
 from dataclasses import dataclass
 from pathlib import Path
@@ -84,20 +84,41 @@ def on_a_terminal(folder: Path, words: Sequence[str], typing: str, columns: int 
     ours, theirs = pty.openpty()
     termios.tcsetwinsize(theirs, (24, columns))
     os.write(ours, typing.encode())
-    done = subprocess.run(
-        [sys.executable, "-m", "windowcast", *words, "--config", str(folder), "--at", NOW],
-        cwd=ROOT,
-        env={name: value for name, value in os.environ.items() if name not in ("COLUMNS", "LINES")},
-        stdin=theirs,
-        stdout=theirs,
-        stderr=theirs,
-        timeout=60,
-        check=False,
-    )
+    worker = _on(theirs, folder, words)
+    status = worker.wait(timeout=60)
     seen = os.read(ours, 65536).decode()
     os.close(theirs)
     os.close(ours)
-    return Asked(done.returncode, seen)
+    return Asked(status, seen)
+
+
+def answered_after(
+    folder: Path, words: Sequence[str], between: Callable[[], object], typing: str
+) -> Asked:
+    """A command on a terminal that is answered only after something else was done meanwhile."""
+    ours, theirs = pty.openpty()
+    worker = _on(theirs, folder, words)
+    seen = ""
+    while "[y/N]" not in seen:
+        seen += os.read(ours, 65536).decode()
+    between()
+    os.write(ours, typing.encode())
+    status = worker.wait(timeout=60)
+    seen += os.read(ours, 65536).decode()
+    os.close(theirs)
+    os.close(ours)
+    return Asked(status, seen)
+
+
+def _on(terminal: int, folder: Path, words: Sequence[str]) -> subprocess.Popen[bytes]:
+    return subprocess.Popen(
+        [sys.executable, "-m", "windowcast", *words, "--config", str(folder), "--at", NOW],
+        cwd=ROOT,
+        env={name: value for name, value in os.environ.items() if name not in ("COLUMNS", "LINES")},
+        stdin=terminal,
+        stdout=terminal,
+        stderr=terminal,
+    )
 
 
 def run_alone(folder: Path, before: str, *words: str) -> subprocess.CompletedProcess[str]:
@@ -112,3 +133,25 @@ def run_alone(folder: Path, before: str, *words: str) -> subprocess.CompletedPro
         timeout=60,
         check=False,
     )
+
+
+def typed_together(folder: Path, words: Sequence[str], count: int) -> list[tuple[int, str]]:
+    """The same command in so many processes that begin at once: statuses and what they said."""
+    gate = (
+        "import sys, windowcast.cli as c, windowcast.cli.visit, windowcast.store.book\n"
+        "sys.stdin.readline()"
+    )
+    command = [sys.executable, "-c", f"{gate}\nc.main()", *words, "--config", str(folder)]
+    workers = [
+        subprocess.Popen(
+            [*command, "--at", NOW], cwd=ROOT, text=True, stdin=subprocess.PIPE,
+            stdout=subprocess.DEVNULL, stderr=subprocess.PIPE,
+        )
+        for _ in range(count)
+    ]  # fmt: skip
+    for worker in workers:
+        assert worker.stdin is not None
+        worker.stdin.write("go\n")
+        worker.stdin.flush()
+    said_by = [worker.communicate(timeout=60)[1] for worker in workers]
+    return [(worker.returncode, text) for worker, text in zip(workers, said_by, strict=True)]

@@ -15,6 +15,7 @@ from windowcast.terms.advice import Blind
 from windowcast.terms.kept import KeptOutlook
 from windowcast.terms.outlook import Origin, Outlook
 from windowcast.terms.visit import Visit
+from windowcast.terms.yard import Place
 from windowcast.times import Hours
 
 NOW = datetime(2027, 1, 12, 19, 20, tzinfo=UTC)
@@ -27,6 +28,7 @@ class OneOutlook:
 
     def __init__(self, kept: Outlook | None = None) -> None:
         self.kept = kept
+        self.place: Place | None = None
         self.asked: list[int] = []
 
     def visits(self, season: int | None = None) -> tuple[Visit, ...]:
@@ -37,7 +39,9 @@ class OneOutlook:
         return self.kept
 
     def outlook_of(self, yard_key: str, issued_from: datetime) -> KeptOutlook | None:
-        return None
+        if self.kept is None or self.place is None:
+            return None
+        return KeptOutlook(outlook=self.kept, place=self.place, issued_at=NOW, kept_at=NOW)
 
 
 def gathered(*outlooks: Outlook, blind: tuple[Blind, ...] = ()) -> Gathered:
@@ -129,3 +133,14 @@ def test_an_hour_is_one_of_utc_also_where_the_clock_is_off_by_half_an_hour() -> 
     now = datetime(2027, 1, 12, 6, 50, tzinfo=UTC)  # 12:20 in the zone asked for
     found = hour_meant(None, date(2027, 1, 12), now, "Asia/Kolkata")
     assert found == datetime(2027, 1, 12, 6, tzinfo=UTC)
+
+
+@pytest.mark.parametrize(("lat_deg", "asked"), [(43.9, [1]), (44.2, [])])
+def test_the_weather_of_a_place_where_the_yard_stands_no_more_is_not_its_own(
+    lat_deg: float, asked: list[int]
+) -> None:
+    memory = OneOutlook(outlook(first=HOUR, count=1))
+    memory.place = Place(lat_deg=lat_deg, lon_deg=-119.6)
+    weather, _ = weather_at("kiln", HOUR, NOW, memory, gathered, yard())
+    assert memory.asked == asked
+    assert (weather is not None) is bool(asked)

@@ -26,7 +26,8 @@ def bare_address(text: str) -> str:
     if not _ADDRESS.fullmatch(text) or ".." in text or ".@" in text or "@." in text:
         raise NoticeProblem(
             f'mail: "{clean(text, _SHOWN)}" is not an address that mail can go to;'
-            " write one such as office@vellamoor.example in outfit.toml"
+            " write one such as office@vellamoor.example in outfit.toml",
+            lasting=True,
         )
     return text
 

@@ -16,7 +16,7 @@ import requests
 from requests import exceptions as http
 
 from windowcast import __version__
-from windowcast.channels.causes import AGAIN, causes_of
+from windowcast.channels.causes import AGAIN, causes_of, is_insecure
 from windowcast.deadline import DeadlinePassed, LeashedAdapter, within
 from windowcast.problems import NoticeProblem
 from windowcast.terms.delivery import POST, Letter, Recipient
@@ -26,6 +26,7 @@ _CHECK_URL = "check its url in outfit.toml"
 _CHECK_TOKEN = "check its token in outfit.toml"
 _CURES = {401: _CHECK_TOKEN, 403: _CHECK_TOKEN, 404: _CHECK_URL, 405: _CHECK_URL, 410: _CHECK_URL}
 _PASSING = frozenset({408, 425, 429})
+_LASTING = frozenset({400, 401, 403, 404, 405, 410, 413, 415, 422})
 
 # Its lines hold whole addresses, and an address may be a secret.
 logging.getLogger("urllib3").setLevel(logging.CRITICAL)
@@ -52,7 +53,9 @@ class PostChannel:
         post = recipient.address
         url = self.posts.get(post)
         if url is None:
-            raise NoticeProblem(f"post {post}: outfit.toml names no such post; add it, or name one")
+            raise NoticeProblem(
+                f"post {post}: outfit.toml names no such post; add it, or name one", lasting=True
+            )
         headers = {
             "Content-Type": "application/json",
             "Idempotency-Key": hashlib.sha256(identity.encode()).hexdigest(),
@@ -61,14 +64,14 @@ class PostChannel:
         try:
             status = within(self.deadline_s, lambda: self._status(url, letter.document, headers))
         except DeadlinePassed:
-            why = f"was not done within {self.deadline_s:g} s; {AGAIN}"
+            why, lasting = f"was not done within {self.deadline_s:g} s; {AGAIN}", False
         except requests.RequestException as problem:
-            why = _broken(problem)
+            why, lasting = _broken(problem), _is_lasting(problem)
         else:
             if 200 <= status < 300:
                 return
-            why = _refused(status)
-        raise NoticeProblem(f"post {post}: {_host(url)} {why}")
+            why, lasting = _refused(status), status in _LASTING
+        raise NoticeProblem(f"post {post}: {_host(url)} {why}", lasting=lasting)
 
     def _authorization(self, post: str) -> dict[str, str]:
         token = self.tokens.get(post)
@@ -77,7 +80,8 @@ class PostChannel:
         if not _TOKEN.fullmatch(token):
             raise NoticeProblem(
                 f"post {post}: its token has characters that a header cannot carry;"
-                " write letters, figures and signs of ASCII without spaces"
+                " write letters, figures and signs of ASCII without spaces",
+                lasting=True,
             )
         return {"Authorization": f"Bearer {token}"}
 
@@ -128,6 +132,11 @@ def _meaning(status: int) -> str:
         return f", {HTTPStatus(status).phrase.lower()}"
     except ValueError:
         return ""
+
+
+def _is_lasting(problem: requests.RequestException) -> bool:
+    wrong = isinstance(problem, (http.InvalidURL, http.InvalidSchema, http.MissingSchema))
+    return wrong or any(is_insecure(cause) for cause in causes_of(problem))
 
 
 def _broken(problem: requests.RequestException) -> str:

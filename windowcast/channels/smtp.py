@@ -24,7 +24,7 @@ from aiosmtplib import SMTP, SMTPException
 
 from windowcast.channels.causes import AGAIN
 from windowcast.channels.message import bare_address, mail_of, sender_of
-from windowcast.channels.trouble import NOTHING_SENT, Refusal, clause
+from windowcast.channels.trouble import NOTHING_SENT, Refusal, clause, is_lasting
 from windowcast.deadline import DeadlinePassed, within
 from windowcast.problems import NoticeProblem
 from windowcast.terms.delivery import MAIL, Letter, Recipient
@@ -68,12 +68,12 @@ class SmtpChannel:
         try:
             self._send(content, to)
         except (DeadlinePassed, TimeoutError):
-            why = f"{self.host} was not done within {self.deadline_s:g} s; {AGAIN}"
+            why, lasting = f"{self.host} was not done within {self.deadline_s:g} s; {AGAIN}", False
         except (Refusal, SMTPException, OSError, ValueError) as problem:
-            why = clause(problem, self.host, self._secrets)
+            why, lasting = clause(problem, self.host, self._secrets), is_lasting(problem)
         else:
             return
-        raise NoticeProblem(f"mail to {to}: {why}")
+        raise NoticeProblem(f"mail to {to}: {why}", lasting=lasting)
 
     def _send(self, content: bytes, to: str) -> None:
         ends = time.monotonic() + self.deadline_s
@@ -164,7 +164,7 @@ def _looked_up(host: str, port: int) -> list[Place]:
         found = socket.getaddrinfo(host, port, type=socket.SOCK_STREAM)
     except (socket.gaierror, UnicodeError):
         raise Refusal(
-            f"the server {host} was not found; check host in [mail] of outfit.toml"
+            f"the server {host} was not found; check host in [mail] of outfit.toml", lasting=False
         ) from None
     return [
         (int(family), int(kind), protocol, address) for family, kind, protocol, _, address in found

@@ -6,13 +6,14 @@ import ssl
 
 from aiosmtplib import (
     SMTPAuthenticationError,
+    SMTPDataError,
     SMTPException,
     SMTPRecipientRefused,
     SMTPResponseException,
     SMTPSenderRefused,
 )
 
-from windowcast.channels.causes import AGAIN, causes_of
+from windowcast.channels.causes import AGAIN, causes_of, is_insecure
 from windowcast.wording.plain import clean, cut
 
 NOTHING_SENT = "so nothing was sent"
@@ -23,8 +24,29 @@ _LOGIN_CURE = (
 )
 
 
+# To these a server says no for good: the login, the sender, the recipient, the mail itself.
+_FOR_GOOD = (SMTPAuthenticationError, SMTPSenderRefused, SMTPRecipientRefused, SMTPDataError)
+
+
 class Refusal(Exception):
     """Something that this side does not put up with; its text is a clause with a cure."""
+
+    def __init__(self, text: str, *, lasting: bool = True) -> None:
+        self.lasting = lasting
+        super().__init__(text)
+
+
+def is_lasting(problem: Exception) -> bool:
+    """Whether another try would fail in the same way until a person has mended something."""
+    if isinstance(problem, Refusal):
+        return problem.lasting
+    causes = list(causes_of(problem))
+    refused = (cause for cause in causes if isinstance(cause, _FOR_GOOD))
+    return (
+        any(500 <= cause.code < 600 for cause in refused)
+        or any(is_insecure(cause) for cause in causes)
+        or _offers_no_login(causes[0])
+    )
 
 
 def clause(problem: Exception, host: str, secrets: tuple[str, ...]) -> str:
@@ -75,6 +97,11 @@ def _said(problem: SMTPResponseException, secrets: tuple[str, ...]) -> str:
     return f'{problem.code}, "{cut(clean(first), _QUOTED)}"' if first else str(problem.code)
 
 
+def _offers_no_login(first: BaseException) -> bool:
+    refused = isinstance(first, SMTPException) and not isinstance(first, SMTPResponseException)
+    return refused and "AUTH" in str(first)
+
+
 def _broken(causes: list[BaseException], host: str, secrets: tuple[str, ...]) -> str:
     kinds = tuple(type(cause) for cause in causes)
     if any(issubclass(kind, ConnectionRefusedError) for kind in kinds):
@@ -87,7 +114,7 @@ def _broken(causes: list[BaseException], host: str, secrets: tuple[str, ...]) ->
     first = causes[0]
     if isinstance(first, OSError):
         return f"the connection broke off before {host} said yes; {AGAIN}"
-    if isinstance(first, SMTPException) and "AUTH" in first.message:
+    if _offers_no_login(first):
         return (
             f"{host} offers no login, {NOTHING_SENT}; leave user out of [mail] in outfit.toml,"
             " or name another port"

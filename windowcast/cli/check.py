@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import os
+from contextlib import closing
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
 
@@ -11,7 +12,7 @@ import typer
 from windowcast.cli.app import DONE, NO_FORECAST, SOMETHING_MISSING, ConfigDir, app
 from windowcast.cli.morning import AsJson, put
 from windowcast.cli.now import At, now_or
-from windowcast.problems import ConfigProblem
+from windowcast.problems import ConfigProblem, StoreProblem
 
 if TYPE_CHECKING:
     from datetime import datetime
@@ -32,9 +33,11 @@ def check(
     config: ConfigDir = ".", online: Online = False, at: At = None, as_json: AsJson = False
 ) -> None:
     """Read the whole configuration and name every fault, or say what it says."""
+    now = now_or(at)
     told, settings = _read(config, as_json=as_json)
+    told = told.model_copy(update={"remarks": (*told.remarks, *_of_the_book(settings, now))})
     if online:
-        told, status = _tried(told, settings, now_or(at))
+        told, status = _tried(told, settings, now)
     else:
         status = DONE
     _show(told, as_json=as_json)
@@ -53,6 +56,23 @@ def _read(config: str, *, as_json: bool) -> tuple[CheckDocument, Settings]:
             _show(faulty_document(problem.faults), as_json=True)
         raise
     return sound_document(settings, os.environ), settings
+
+
+def _of_the_book(settings: Settings, now: datetime) -> list[str]:
+    """What the book has that the yards do not fit with; why it cannot be read where that is so."""
+    from windowcast.times import local_date, season_of
+    from windowcast.wiring import memory_of
+    from windowcast.wording.visits import stray_lines
+
+    try:
+        book = memory_of(settings)
+        if book is None:
+            return []
+        with closing(book):
+            visits = book.visits(season_of(local_date(now, settings.outfit.tz or "UTC")))
+    except StoreProblem as problem:
+        return [str(problem)]
+    return stray_lines(visits, [yard.key for yard in settings.yards])
 
 
 def _tried(told: CheckDocument, settings: Settings, now: datetime) -> tuple[CheckDocument, int]:

@@ -7,6 +7,8 @@ import os
 import signal
 import sys
 import threading
+import time
+from concurrent.futures import wait
 from contextlib import closing
 from dataclasses import dataclass, field
 from pathlib import Path
@@ -16,13 +18,20 @@ import typer
 
 from windowcast.cli.app import DONE, ConfigDir, app
 from windowcast.cli.now import clock_from
-from windowcast.problems import WindowcastError
+from windowcast.problems import StoreProblem, WindowcastError
 
 if TYPE_CHECKING:
     from collections.abc import Callable
+    from concurrent.futures import Future
     from datetime import datetime
 
     from windowcast.daily.errand import Asked
+
+# Rules of this project: a look that takes longer waits for a server that is silent. Such looks end
+# by themselves when it answers or its connection breaks; until then only so many are left waiting.
+LOOK_S = 20.0
+LEFT_WAITING = 5
+_POLL_S = 0.1
 
 Tick = Annotated[
     float, typer.Option("--tick", metavar="SECONDS", min=1.0, help="How often it looks.")
@@ -37,14 +46,14 @@ def serve(config: ConfigDir = ".", tick: Tick = 30.0) -> None:
     """
     from windowcast.clock import event, tick_until
 
-    due_there(config, clock_from(None)())  # what is wrong at the start is said and ends it
-    _log_to_stderr()
     stopped = threading.Event()
+    clock = clock_from(None)
+    look = Look(config=config, clock=clock, stopped=stopped)
+    look.due()  # what is wrong at the start is said and ends it
+    _log_to_stderr()
     for number in (signal.SIGTERM, signal.SIGINT):
         signal.signal(number, lambda *_: stopped.set())
     event("serve_began", config=config, tick_s=tick)
-    clock = clock_from(None)
-    look = Look(config=config, clock=clock, stopped=stopped)
     tick_until(stopped, look, clock(), tick)
     event("serve_ended")
     raise typer.Exit(DONE)
@@ -52,12 +61,17 @@ def serve(config: ConfigDir = ".", tick: Tick = 30.0) -> None:
 
 @dataclass(slots=True, kw_only=True)
 class Look:
-    """What each tick does: see what is due, and run it in a child. Trouble is said once."""
+    """What each tick does: see what is due, and run it in a child. Trouble is said once.
+
+    A look at the book is left behind after ``look_s``, or as soon as somebody asks us to stop.
+    """
 
     config: str
     clock: Callable[[], datetime]
     stopped: threading.Event
+    look_s: float = LOOK_S
     trouble: str = field(default="")
+    waiting: list[Future[Asked | None]] = field(default_factory=list)
 
     def __call__(self) -> None:
         """Look once; whatever is wrong is tried again at the next tick."""
@@ -66,7 +80,7 @@ class Look:
         if self.stopped.is_set():
             return
         try:
-            asked = due_there(self.config, self.clock())
+            asked = self.due()
         except WindowcastError as problem:
             self._say(str(problem))
             return
@@ -77,6 +91,31 @@ class Look:
         event("run_began", slot=slot)
         status = run_child(command_for(self.config), self.stopped)
         event("run_ended", slot=slot, status=status)
+
+    def due(self) -> Asked | None:
+        """The slot that is due, None also after a stop; StoreProblem where the book is silent."""
+        from windowcast.deadline import errand
+
+        self.waiting = [look for look in self.waiting if not look.done()]
+        if len(self.waiting) >= LEFT_WAITING:
+            raise StoreProblem(self._silent())
+        now = self.clock()
+        look = errand(lambda: due_there(self.config, now))
+        ends = time.monotonic() + self.look_s
+        while not look.done() and time.monotonic() < ends and not self.stopped.is_set():
+            wait([look], _POLL_S)
+        if look.done():
+            return look.result()
+        self.waiting.append(look)
+        if self.stopped.is_set():
+            return None
+        raise StoreProblem(self._silent())
+
+    def _silent(self) -> str:
+        return (
+            f"the book did not answer within {self.look_s:g} s; check that its server, or the disk"
+            " that it lies on, can be reached"
+        )
 
     def _say(self, trouble: str) -> None:
         from windowcast.clock import event

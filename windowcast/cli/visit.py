@@ -51,6 +51,14 @@ Done = Annotated[
         " nucs_above); else the whole yard.",
     ),
 ]
+Whole = Annotated[
+    bool,
+    typer.Option(
+        "--whole",
+        help="The round is whole with this visit, whatever the counts say: the rest is dead or"
+        " gone, or was done before.",
+    ),
+]
 Grams = Annotated[
     str | None,
     typer.Option(metavar="KINDS", help="Grams of acid for all of a kind, such as doubles=48."),
@@ -75,6 +83,7 @@ class Told:
     crew: str
     person: str
     note: str
+    whole: bool = False
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -95,6 +104,7 @@ def visit(  # noqa: PLR0913, PLR0917  a record has many columns
     day: VisitDay = "today",
     round_: Round = None,
     done: Done = None,
+    whole: Whole = False,
     grams: Grams = None,
     began: Began = None,
     crew: Crew = "",
@@ -111,7 +121,7 @@ def visit(  # noqa: PLR0913, PLR0917  a record has many columns
 
     told = Told(
         day=day, round_no=round_, done=done, grams=grams, began=began, crew=crew, person=person,
-        note=note,
+        note=note, whole=whole,
     )  # fmt: skip
     settings, now = load_settings(Path(config)), now_or(at)
     known = yard_of(settings, yard)
@@ -120,16 +130,29 @@ def visit(  # noqa: PLR0913, PLR0917  a record has many columns
 
 
 def book_it(place: AtYard, told: Told, config: str, *, yes: bool, as_json: bool) -> None:
-    """Put a visit into the book once its doubts are settled, with the weather of its hour."""
+    """Put a visit into the book once its doubts are settled, with the weather of its hour.
+
+    Where another visit to the yard is booked or struck out in the meantime, all begins anew.
+    """
+    kept, why = _try_to_book(place, told, yes=yes)
+    while kept is None:
+        say(f"The visits of {place.yard.key} have changed meanwhile: looking at them again.")
+        kept, why = _try_to_book(place, told, yes=yes)
+    _confirm(place, kept, why, config, as_json=as_json)
+
+
+def _try_to_book(place: AtYard, told: Told, *, yes: bool) -> tuple[Visit | None, str]:
+    """The visit as the book has it, None where others were faster, and why it has no weather."""
     from windowcast.booking import hour_meant, weather_at
 
     booked = place.book.visits()
     meant = _visit(place, told, booked)
     _settle(place, meant, booked, yes=yes)
     hour = hour_meant(meant.began_at, meant.day, place.now, place.tz)
-    weather, why = weather_at(place.yard.key, hour, place.now, place.book, place.ask)
-    kept = place.book.add_visit(replace(meant, weather=weather), place.now)
-    _confirm(place, kept, why, config, as_json=as_json)
+    weather, why = weather_at(place.yard.key, hour, place.now, place.book, place.ask, place.yard)
+    judged = [v.number for v in booked if v.yard_key == place.yard.key and v.number is not None]
+    whole = replace(meant, weather=weather)
+    return place.book.add_judged_visit(whole, judged, place.now), why
 
 
 def _place(settings: Settings, book: Book, yard: Yard, now: datetime) -> AtYard:
@@ -192,6 +215,8 @@ def _visit(place: AtYard, told: Told, booked: tuple[Visit, ...]) -> Visit:
             began_at=began,
             round_no=round_no,
             treated=parts,
+            of_colonies=yard.colonies or None,
+            whole=told.whole,
             crew=crew,
             person=told.person.strip(),
             product=label.product or "",

@@ -87,9 +87,8 @@ def visits(  # noqa: PLR0913, PLR0917  one option for each act, and three that n
     demand_one(**{"undo": undo, "export": export, "import": import_, "json": as_json})
     demand_one(**{"season": season, "all": all_})
     settings, now = load_settings(Path(config)), now_or(at)
-    running = season_of(local_date(now, settings.outfit.tz or "UTC"))
     with closing(book_of(settings)) as book:
-        wanted = None if all_ else season if season is not None else running
+        wanted = None if all_ else season if season is not None else _running(settings, now)
         ledger = Ledger(settings=settings, book=book, now=now, season=wanted, yard=yard)
         if undo is not None:
             strike(ledger, undo, yes=yes)
@@ -105,9 +104,11 @@ def show(ledger: Ledger, *, as_json: bool) -> None:
     """Print the visits that were asked for, as text or as a document."""
     from windowcast.wording.scale import scale_of
     from windowcast.wording.visit_document import visits_document_text
-    from windowcast.wording.visits import total_line, visit_lines
+    from windowcast.wording.visits import stray_lines, total_line, visit_lines
 
     key, found = _wanted(ledger)
+    running = _running(ledger.settings, ledger.now)
+    of_now = [visit for visit in found if season_of(visit.day) == running]
     if as_json:
         zones = _zones(ledger, found)
         put(visits_document_text(found, zones, season=ledger.season, yard=key))
@@ -117,6 +118,8 @@ def show(ledger: Ledger, *, as_json: bool) -> None:
         say(total_line(found, _which(ledger, key)))
     else:
         say(f"no visit {_which(ledger, key)} is in the book; windowcast visit YARD adds one")
+    for line in stray_lines(of_now, [yard.key for yard in ledger.settings.yards]):
+        say(line)
 
 
 def export_table(ledger: Ledger, file: str, *, yes: bool) -> None:
@@ -170,6 +173,10 @@ def import_table(ledger: Ledger, file: str, *, yes: bool) -> None:
     elif agreed(f"{name}: {counted}. Add them?", yes=yes):
         added = ledger.book.add_visits(fresh, ledger.now)
         say(f"{name}: {counted}; {plural(len(added), 'visit')} added")
+
+
+def _running(settings: Settings, now: datetime) -> int:
+    return season_of(local_date(now, settings.outfit.tz or "UTC"))
 
 
 def _wanted(ledger: Ledger) -> tuple[str | None, tuple[Visit, ...]]:

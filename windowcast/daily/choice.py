@@ -13,6 +13,7 @@ from windowcast.times import local_date
 
 MORNING, BY_HAND = "morning", "by_hand"
 NEVER_IN_TIME = "nobody ran it in time"
+PUT_BACK = "counted as told when a copy was put back"
 
 # How far back the book is asked for what was promised: over a summer in which nothing ran.
 LOOK_BACK = timedelta(days=400)
@@ -47,6 +48,15 @@ def by_hand(
             return Asked(slot=newest, due_at=at, by_hand=True, again=again)
     own = SlotKey(day=today, at=time(0), kind=BY_HAND)
     return Asked(slot=own, by_hand=True, again=again)
+
+
+def count_as_told(book: Ledger, run_at: Collection[time], tz: str, now: datetime) -> SlotKey | None:
+    """Settle the newest due slot of a book that was put back; None where it was done before.
+
+    The copy cannot know what went out after it was made, and nobody is to get it all again.
+    """
+    newest = latest_due(run_at, tz, now)
+    return newest if book.settle_slot(newest, now, PUT_BACK) else None
 
 
 def run_of(book: Ledger, slot: SlotKey) -> Run | None:

@@ -14,9 +14,9 @@ from windowcast.terms.advice import Morning
 from windowcast.terms.delivery import Delivery, Letter, Recipient
 from windowcast.terms.kept import Holder, Run, SlotKey
 
-# Rules of this project. A lease outlasts the slowest letter; a quarter of an hour later a weather
-# service or a mail server may well answer.
-LEASE = timedelta(minutes=10)
+# Rules of this project. A lease lasts as long as a child of `serve` may take, so that nobody takes
+# over what is still under way; a quarter of an hour later a service or a server may well answer.
+LEASE = timedelta(minutes=30)
 RETRY_AFTER = timedelta(minutes=15)
 
 

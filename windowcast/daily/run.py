@@ -15,7 +15,7 @@ from windowcast.morning import look_out, morning_from
 from windowcast.problems import NoForecast, StoreProblem, WindowcastError
 from windowcast.slots import LATE_AFTER
 from windowcast.terms.advice import Morning
-from windowcast.terms.delivery import SENT, Delivery
+from windowcast.terms.delivery import REFUSED, SENT, Delivery
 from windowcast.terms.kept import DONE, Claim, Learned
 
 WITHOUT_FORECAST = "no source had a usable forecast"
@@ -79,25 +79,23 @@ def _carried_out(errand: Errand, held: _Held) -> Outcome:
 
 def _told(errand: Errand, held: _Held, gathered: Gathered, morning: Morning) -> Outcome:
     book, slot = errand.book, held.asked.slot
-    news = untold(book, slot)
+    news = untold(book, slot, None if held.was_done else held.asked.due_at)
     said = replace(morning, remarks=(*news.sentences, *morning.remarks))
     letter = errand.letter_of(said, held.late)
     wanted = letters_for(slot, held.issue, errand.recipients)
     book.keep_result(held.claim, learned_from(gathered), wanted, held.now)
     before = of_now(book.deliveries(slot), wanted)
-    after = deliver(errand, held.claim, letter, before)
-    unsent = _not_sent(after)
-    retry_at = _end(errand, held, _unsent_remark(unsent, after)) if unsent else None
-    if not unsent:
-        book.end_slot(held.claim, errand.clock(), f"{len(after)} letters")
+    after = deliver(errand, held.claim, letter, before, held.asked.by_hand)
+    sent, unsent = _newly_sent(before, after), _not_sent(after)
+    if sent or not unsent:
         book.mark_told(news.marks, errand.clock())
     return Outcome(
         slot=slot,
         morning=said,
         had=tuple(row for row in before if row.state == SENT),
-        sent=_newly_sent(before, after),
+        sent=sent,
         unsent=unsent,
-        retry_at=retry_at,
+        retry_at=_end(errand, held, after),
     )
 
 
@@ -114,13 +112,13 @@ def _without_forecast(
     book.keep_result(held.claim, learned_from(gathered), wanted, held.now)
     before = of_now(book.deliveries(apart), wanted)
     letter = errand.no_forecast_letter(str(problem), held.now, held.asked.last_try_from(held.now))
-    after = deliver(errand, held.claim, letter, before)
+    after = deliver(errand, held.claim, letter, before, held.asked.by_hand)
     return Outcome(
         slot=slot,
         no_forecast=problem,
         sent=_newly_sent(before, after),
         unsent=_not_sent(after),
-        retry_at=_end(errand, held, WITHOUT_FORECAST),
+        retry_at=_end_without(errand, held),
     )
 
 
@@ -130,25 +128,46 @@ def learned_from(gathered: Gathered) -> Learned:
     return Learned(outlooks=gathered.outlooks, fresh=tuple(fresh), places=gathered.places)
 
 
-def _end(errand: Errand, held: _Held, remark: str) -> datetime | None:
-    """The slot failed, and is tried again while it can be; None where it is not."""
-    now = errand.clock()
-    if held.was_done and remark == WITHOUT_FORECAST:  # everybody has what was promised
-        errand.book.end_slot(held.claim, now, remark)
+def _end(errand: Errand, held: _Held, after: tuple[Delivery, ...]) -> datetime | None:
+    """The slot is done, or is tried again for those who may yet be reached; None where not."""
+    now, unsent = errand.clock(), _not_sent(after)
+    if not unsent:
+        errand.book.end_slot(held.claim, now, f"{len(after)} letters")
         return None
-    retry_at = now if errand.stopping() else held.asked.retry_at(now)
-    errand.book.fail_slot(held.claim, now, remark, retry_at)
+    passing = any(row.state != REFUSED for row in unsent)
+    retry_at = _retry_at(errand, held, now) if passing else None
+    errand.book.fail_slot(held.claim, now, _unsent_remark(unsent, after), retry_at)
     return retry_at
 
 
+def _end_without(errand: Errand, held: _Held) -> datetime | None:
+    """There was no forecast, which is tried again while it can be; None where it is not."""
+    now = errand.clock()
+    if held.was_done:  # everybody has what was promised
+        errand.book.end_slot(held.claim, now, WITHOUT_FORECAST)
+        return None
+    retry_at = _retry_at(errand, held, now)
+    errand.book.fail_slot(held.claim, now, WITHOUT_FORECAST, retry_at)
+    return retry_at
+
+
+def _retry_at(errand: Errand, held: _Held, now: datetime) -> datetime | None:
+    return now if errand.stopping() else held.asked.retry_at(now)
+
+
 def _give_up(errand: Errand, held: _Held, fault: BaseException) -> None:
-    """Leave the slot to the next; where even that cannot be written, its lease runs out."""
+    """Leave the slot to the next; where even that cannot be written, its lease runs out.
+
+    A slot that was done stays done: a person took it again, and may do so once more.
+    """
     now = errand.clock()
     ours = isinstance(fault, Exception)
     told = " ".join(str(fault).split())
     remark = told if isinstance(fault, WindowcastError) else STOPPED_BY_FAULT
     with suppress(StoreProblem):
-        if ours:
+        if held.was_done:
+            errand.book.end_slot(held.claim, now, remark if ours else BROKEN_OFF)
+        elif ours:
             errand.book.fail_slot(held.claim, now, remark, held.asked.retry_at(now))
         else:
             errand.book.fail_slot(held.claim, now, BROKEN_OFF, now)

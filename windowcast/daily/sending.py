@@ -12,7 +12,7 @@ from dataclasses import replace
 
 from windowcast.daily.errand import Errand
 from windowcast.problems import NoticeProblem
-from windowcast.terms.delivery import SENT, Delivery, Letter, Recipient
+from windowcast.terms.delivery import REFUSED, SENT, Delivery, Letter, Recipient
 from windowcast.terms.kept import Claim, SlotKey
 
 STOPPED = "windowcast was asked to stop before it was sent"
@@ -46,14 +46,16 @@ def of_now(rows: Sequence[Delivery], wanted: Sequence[Delivery]) -> tuple[Delive
 
 
 def deliver(
-    errand: Errand, held: Claim, letter: Letter, rows: Sequence[Delivery]
+    errand: Errand, held: Claim, letter: Letter, rows: Sequence[Delivery], by_hand: bool
 ) -> tuple[Delivery, ...]:
     """Send a letter to everybody who lacks it; the rows as they stand afterwards.
 
-    Who was tried less often comes first, so that a slow no to some never keeps it from the rest.
+    What was refused for good is only tried again where a person asks (``by_hand``). Who was tried
+    less often comes first, so that a slow no to some never keeps it from the rest.
     """
+    over = (SENT,) if by_hand else (SENT, REFUSED)
     after = {
-        identity_of(row): row if row.state == SENT else _send(errand, held, letter, row)
+        identity_of(row): row if row.state in over else _send(errand, held, letter, row)
         for row in sorted(rows, key=lambda row: row.tries)
     }
     return tuple(after[identity_of(row)] for row in rows)
@@ -69,5 +71,6 @@ def _send(errand: Errand, held: Claim, letter: Letter, row: Delivery) -> Deliver
     try:
         channel.send(letter, row.recipient, identity_of(row), begun)
     except NoticeProblem as problem:
-        return errand.book.mark_unsent(row, str(problem), errand.clock())
+        why, now = str(problem), errand.clock()
+        return errand.book.mark_unsent(row, why, now, lasting=problem.lasting)
     return errand.book.mark_sent(row, errand.clock())

@@ -1,14 +1,15 @@
-"""Mornings that did not come: each is said in the next notice, once."""
+"""Mornings that did not come, and letters that did not reach everybody: said once, in the next."""
 
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
-from datetime import timedelta
+from datetime import datetime, timedelta
 from itertools import groupby
 
 from windowcast.daily.choice import MORNING
 from windowcast.ports import Ledger
+from windowcast.terms.delivery import SENT, Delivery
 from windowcast.terms.kept import DONE, FAILED, MISSED, Run, SlotKey
 from windowcast.wording.clock import day_words
 
@@ -24,17 +25,53 @@ class Untold:
     marks: Mapping[str, str]
 
 
-def untold(book: Ledger, slot: SlotKey) -> Untold:
-    """The slots since the last that was done, and before this one, that gave no morning."""
+def untold(book: Ledger, slot: SlotKey, told_from: datetime | None = None) -> Untold:
+    """What is to be said of the slots before this one, back to the last that gave a morning.
+
+    A slot gave one where any of its letters was sent. What was first told at ``told_from`` or
+    later stood in this very morning: whoever gets it with a later try reads it too.
+    """
     bad: list[Run] = []
-    for run in book.runs(slot.day - LOOK_BACK):
-        if run.slot.kind != MORNING or not _is_before(run.slot, slot):
-            continue
-        bad = [] if run.state == DONE else [*bad, run]
-    new = [run for run in bad if book.told(_identity(run)) is None]
+    rows: tuple[Delivery, ...] = ()
+    last: Run | None = None
+    for run in reversed(_mornings_before(book, slot)):
+        rows = () if run.state == DONE else book.deliveries(run.slot)
+        if run.state == DONE or any(row.state == SENT for row in rows):
+            last = run
+            break
+        bad.insert(0, run)
+
+    def is_new(identity: str) -> bool:
+        told = book.told(identity)
+        return told is None or (told_from is not None and told.first_told >= told_from)
+
+    partly = {} if last is None else _partly(last.slot, rows)
+    new_partly = {key: sentence for key, sentence in partly.items() if is_new(key)}
+    new = [run for run in bad if is_new(_identity(run.slot))]
     groups = groupby(new, key=lambda run: (run.state == MISSED, _why(run)))
-    sentences = tuple(_sentence(list(group), missed, why) for (missed, why), group in groups)
-    return Untold(sentences=sentences, marks={_identity(run): _why(run) for run in new})
+    sentences = [_sentence(list(group), missed, why) for (missed, why), group in groups]
+    return Untold(
+        sentences=(*new_partly.values(), *sentences),
+        marks={**new_partly, **{_identity(run.slot): _why(run) for run in new}},
+    )
+
+
+def _mornings_before(book: Ledger, slot: SlotKey) -> list[Run]:
+    runs = book.runs(slot.day - LOOK_BACK)
+    return [run for run in runs if run.slot.kind == MORNING and _is_before(run.slot, slot)]
+
+
+def _partly(slot: SlotKey, rows: Sequence[Delivery]) -> dict[str, str]:
+    """One sentence on whom a letter did not reach, by its identity; none where it reached all."""
+    everybody = {row.recipient for row in rows}
+    left_out = everybody - {row.recipient for row in rows if row.state == SENT}
+    if not left_out:
+        return {}
+    said = (
+        f"the letter of {_spoken(slot)} did not reach {len(left_out)} of {len(everybody)}"
+        f" recipient{'s' if len(everybody) > 1 else ''}"
+    )
+    return {f"not all/{_name(slot)}": said}
 
 
 def _is_before(one: SlotKey, other: SlotKey) -> bool:
@@ -50,9 +87,12 @@ def _why(run: Run) -> str:
     return UNFINISHED
 
 
-def _identity(run: Run) -> str:
-    slot = run.slot
-    return f"no morning/{slot.day.isoformat()}/{slot.at.isoformat('minutes')}/{slot.kind}"
+def _identity(slot: SlotKey) -> str:
+    return f"no morning/{_name(slot)}"
+
+
+def _name(slot: SlotKey) -> str:
+    return f"{slot.day.isoformat()}/{slot.at.isoformat('minutes')}/{slot.kind}"
 
 
 def _sentence(runs: Sequence[Run], missed: bool, why: str) -> str:

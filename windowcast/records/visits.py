@@ -30,14 +30,15 @@ from windowcast.times import local
 
 GRAMS = {kind: f"grams_{kind}" for kind in HIVE_KINDS}
 COLUMNS = (
-    "number", "date", "began", "yard", "yard_name", "state", "round", "colonies", *HIVE_KINDS,
-    "grams", *GRAMS.values(), "product", "registration", "crew", "person", "weather",
-    "weather_hour", *WEATHER_NAMES, "weather_source", "note", "logged_at",
+    "number", "date", "began", "yard", "yard_name", "state", "round", "colonies", "of_colonies",
+    "whole", *HIVE_KINDS, "grams", *GRAMS.values(), "product", "registration", "crew", "person",
+    "weather", "weather_hour", *WEATHER_NAMES, "weather_source", "note", "logged_at",
 )  # fmt: skip
 NEEDED = ("date", "yard", "round")
 
 _TEXTS = ("yard_name", "state", "product", "registration", "crew", "person", "note")
 _ROUNDING = 1e-6  # of a sum that a spreadsheet worked out
+_WHOLE = {"": False, "no": False, "false": False, "yes": True, "true": True}
 
 
 def visits_text(
@@ -65,9 +66,9 @@ def read_visits(text: str, *, file: str, now: datetime) -> tuple[Visit, ...]:
 def new_among(read: Iterable[Visit], booked: Iterable[Visit]) -> tuple[Visit, ...]:
     """Those of the read visits that the book lacks.
 
-    A visit is the same whose content is, apart from its number and the time of logging. What
-    stands in a file twice, with one time of logging, counts once; what was booked twice at two
-    times is two visits.
+    A visit is the same whose content is, apart from its number, the time of logging and the
+    colonies of its yard, which older tables lack. What stands in a file twice, with one time of
+    logging, counts once; what was booked twice at two times is two visits.
     """
     left = Counter(_content(visit) for visit in booked)
     once = {(_content(visit), visit.logged_at): visit for visit in read}
@@ -89,7 +90,7 @@ def _content(visit: Visit) -> tuple[Any, ...]:
     told = [
         getattr(visit, field.name)
         for field in fields(visit)
-        if field.name not in ("number", "logged_at", "treated")
+        if field.name not in ("number", "logged_at", "treated", "of_colonies")
     ]
     return (*told, in_order(visit.treated))
 
@@ -106,6 +107,8 @@ def _cells(
         "yard": visit.yard_key,
         "round": str(visit.round_no),
         "colonies": _plain(visit.colonies),
+        "of_colonies": _plain(visit.of_colonies),
+        "whole": "yes" if visit.whole else "",
         "grams": _plain(visit.acid_g),
         **{name: getattr(visit, name) for name in _TEXTS},
         **{kind: str(item.colonies) for kind, item in by_kind.items()},
@@ -147,7 +150,8 @@ def _visit(row: Row, *, now: datetime) -> Visit:
             "logged_at": partial(_if_told, partial(_logged, now=now)),
             "weather_hour": partial(_if_told, _instant),
             **dict.fromkeys(("weather_source", *_TEXTS), str),
-            **dict.fromkeys(("colonies", *HIVE_KINDS), partial(_if_told, count_of)),
+            "whole": _yes,
+            **dict.fromkeys(("colonies", "of_colonies", *HIVE_KINDS), partial(_if_told, count_of)),
             **dict.fromkeys(("grams", *GRAMS.values(), *WEATHER_NAMES), number),
         }
     )
@@ -159,6 +163,8 @@ def _visit(row: Row, *, now: datetime) -> Visit:
             began_at=made["began"],
             logged_at=made["logged_at"] or now,
             treated=_treated(made),
+            of_colonies=made["of_colonies"],
+            whole=made["whole"],
             weather=_weather(made),
             **{name: made[name] for name in _TEXTS},
         )
@@ -168,6 +174,8 @@ def _visit(row: Row, *, now: datetime) -> Visit:
 
 def _treated(made: Mapping[str, Any]) -> tuple[Treated, ...]:
     told = {kind: made[kind] for kind in HIVE_KINDS if made[kind]}
+    if not told and any(made[kind] == 0 for kind in (*HIVE_KINDS, "colonies")):
+        raise ValueError("0 colonies are no treatment; delete the row, or empty its counts")
     grams = {kind: made[GRAMS[kind]] for kind in HIVE_KINDS if made[GRAMS[kind]] is not None}
     for kind in grams:
         if kind not in told:
@@ -202,6 +210,13 @@ def _weather(made: Mapping[str, Any]) -> VisitWeather | None:
 
 def _if_told(read: Callable[[str], Any], text: str) -> Any:
     return read(text) if text.strip() else None
+
+
+def _yes(text: str) -> bool:
+    word = text.strip().casefold()
+    if word not in _WHOLE:
+        raise ValueError(f"{shown(text)} is neither yes nor no; write yes, or leave it empty")
+    return _WHOLE[word]
 
 
 def _day(text: str) -> date:

@@ -15,8 +15,11 @@ from pathlib import Path
 
 from windowcast.problems import StoreProblem
 from windowcast.store.engine import BUSY_S, engine_for, reading
+from windowcast.store.ownership import give_to_folder, make_like
 from windowcast.store.trouble import BUSY, in_plain_words
 from windowcast.store.versions import MIGRATIONS, demand_known, free_name, version_of
+
+_BESIDE = ("-journal", "-wal", "-shm")  # files that SQLite keeps beside a book
 
 
 def backup(book: Path, copy: Path) -> None:
@@ -25,12 +28,29 @@ def backup(book: Path, copy: Path) -> None:
     StoreProblem where there is no sound book, or where the name belongs to something else.
     """
     _demand_file(book)
+    if copy.parent == book.parent and copy.name in {f"{book.name}{end}" for end in _BESIDE}:
+        raise StoreProblem(f"{copy} is a name that belongs to the book itself; name another file")
     if copy.exists() and (os.path.samefile(book, copy) or not _is_book(copy)):
         raise StoreProblem(f"{copy} is no copy of a book, and is not replaced; name another file")
     with in_plain_words(str(copy)), _beside(copy) as part:
         _copy(book, part)
         os.replace(part, copy)
         _sync(copy.parent)
+
+
+def keep_aside(book: Path, ending: str) -> Path:
+    """A whole, checked copy beside the book under a name that nothing has; where it is.
+
+    It is as private as the book. No file is ever replaced, also not one that another process
+    makes at this moment.
+    """
+    _demand_file(book)
+    with in_plain_words(str(book)), _beside(book) as part:
+        _copy(book, part)
+        make_like(part, book)
+        copy = _named(part, book, ending)
+        _sync(copy.parent)
+    return copy
 
 
 def restore(
@@ -46,21 +66,46 @@ def restore(
     if not book.exists():
         with in_plain_words(str(book)):
             book.parent.mkdir(parents=True, exist_ok=True)
-        backup(copy, book)
+        _put_new(copy, book)
         return None
     if os.path.samefile(book, copy):
         raise StoreProblem(f"{copy} is the book itself; name a copy of it")
-    aside = free_name(book, "before-restore")
     if _is_book(book):
-        backup(book, aside)
+        aside = keep_aside(book, "before-restore")
         _put(copy, book, busy_s)
     else:  # nobody can be writing to it
+        aside = free_name(book, "before-restore")
         with in_plain_words(str(book)):
             os.replace(book, aside)
-            for ending in ("-journal", "-wal", "-shm"):
+            for ending in _BESIDE:
                 _move_along(book, aside, ending)
-        backup(copy, book)
+        _put_new(copy, book, like=aside)
     return aside
+
+
+def _put_new(copy: Path, book: Path, like: Path | None = None) -> None:
+    """A copy where there is no book, as private as the one before or as a new one."""
+    with in_plain_words(str(book)), _beside(book) as part:
+        _copy(copy, part)
+        give_to_folder(part) if like is None else make_like(part, like)
+        os.replace(part, book)
+        _sync(book.parent)
+
+
+def _named(part: Path, book: Path, ending: str) -> Path:
+    """Give a finished copy the first free name; who else takes one meanwhile keeps it."""
+    while True:
+        place = free_name(book, ending)
+        try:
+            os.link(part, place)
+        except FileExistsError:
+            continue
+        except OSError:  # a disk without hard links
+            if not place.exists():
+                os.rename(part, place)
+                return place
+        else:
+            return place
 
 
 def _put(copy: Path, book: Path, busy_s: float) -> None:

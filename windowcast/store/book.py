@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Collection, Iterable, Mapping, Sequence
 from dataclasses import replace
 from datetime import date, datetime, timedelta
 from pathlib import Path
@@ -11,7 +11,7 @@ from sqlalchemy import ColumnElement, Engine, select
 
 from windowcast.store import deliveries, slot_claims, tables, telling, weather
 from windowcast.store.engine import BUSY_S, engine_for, reading, spoken, writing
-from windowcast.store.entries import add, standing, undo
+from windowcast.store.entries import add, standing, standing_numbers, undo
 from windowcast.store.instants import text_if_told, text_of
 from windowcast.store.opening import make_ready
 from windowcast.store.rows import (
@@ -24,7 +24,7 @@ from windowcast.store.rows import (
     to_visit,
 )
 from windowcast.store.versions import MIGRATIONS
-from windowcast.terms.delivery import Delivery
+from windowcast.terms.delivery import REFUSED, WAITING, Delivery
 from windowcast.terms.kept import (
     DONE,
     FAILED,
@@ -76,6 +76,16 @@ class Book:
     def add_visit(self, visit: Visit, now: datetime) -> Visit:
         """The same visit with the number that the book gave it."""
         with writing(self._engine) as connection:
+            return replace(visit, number=add(connection, tables.visits, from_visit(visit), now))
+
+    def add_judged_visit(self, visit: Visit, known: Collection[int], now: datetime) -> Visit | None:
+        """The visit with its number, if those of its yard are still the ones that are ``known``.
+
+        None, and nothing is kept, where one was added or struck out since somebody looked.
+        """
+        with writing(self._engine) as connection:
+            if standing_numbers(connection, tables.visits, visit.yard_key) != frozenset(known):
+                return None
             return replace(visit, number=add(connection, tables.visits, from_visit(visit), now))
 
     def add_visits(self, some: Iterable[Visit], now: datetime) -> tuple[Visit, ...]:
@@ -154,6 +164,7 @@ class Book:
         """
         kept = weather.outlooks_kept(outlooks, places or {}, now)
         with writing(self._engine) as connection:
+            weather.set_aside_if_moved(connection, kept, now)
             weather.keep_outlooks(connection, kept, now)
 
     def outlook_of(self, yard_key: str, issued_from: datetime) -> KeptOutlook | None:
@@ -208,6 +219,11 @@ class Book:
         with writing(self._engine) as connection:
             return slot_claims.miss(connection, slot, now, remark)
 
+    def settle_slot(self, slot: SlotKey, now: datetime, remark: str) -> bool:
+        """Count a slot as done, whoever has it; False where it was done before."""
+        with writing(self._engine) as connection:
+            return slot_claims.settle(connection, slot, now, remark)
+
     def runs(self, since: date) -> tuple[Run, ...]:
         """What became of the slots from a local day on, by day and time."""
         query = select(tables.runs).where(tables.runs.c.slot_date >= since.isoformat())
@@ -229,6 +245,7 @@ class Book:
         kept = weather.outlooks_kept(learned.fresh, learned.places, now)
         with writing(self._engine) as connection:
             slot_claims.demand_ours(connection, held)
+            weather.set_aside_if_moved(connection, kept, now)
             weather.keep_hours(connection, self.where, pieces, now)
             weather.keep_outlooks(connection, kept, now)
             deliveries.add_waiting(connection, letters, now)
@@ -244,10 +261,13 @@ class Book:
         with writing(self._engine) as connection:
             return deliveries.mark_sent(connection, letter, now)
 
-    def mark_unsent(self, letter: Delivery, why: str, now: datetime) -> Delivery:
-        """A try failed and the letter waits; the delivery as it now stands in the book."""
+    def mark_unsent(
+        self, letter: Delivery, why: str, now: datetime, *, lasting: bool = False
+    ) -> Delivery:
+        """A try failed: the letter waits, or was refused; the delivery as it now stands."""
+        state = REFUSED if lasting else WAITING
         with writing(self._engine) as connection:
-            return deliveries.mark_unsent(connection, letter, why, now)
+            return deliveries.mark_unsent(connection, letter, state, why, now)
 
     def mark_told(self, texts: Mapping[str, str], now: datetime) -> None:
         """Notices were told, by identity: when first and last, and the hash of the last text."""

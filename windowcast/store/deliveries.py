@@ -39,12 +39,15 @@ def mark_sent(connection: Connection, letter: Delivery, now: datetime) -> Delive
     return _mark(connection, replace(letter, state=SENT, remark=""), times)
 
 
-def mark_unsent(connection: Connection, letter: Delivery, why: str, now: datetime) -> Delivery:
+def mark_unsent(
+    connection: Connection, letter: Delivery, state: str, why: str, now: datetime
+) -> Delivery:
     """A try failed; a letter that was sent meanwhile by another stays sent."""
     row = _row_of(connection, letter)
     if row is not None and row["state"] == SENT:
         return to_delivery(row)
-    return _mark(connection, replace(letter, remark=why), {"tried_at": text_of(now)})
+    tried = replace(letter, state=state, remark=why)
+    return _mark(connection, tried, {"tried_at": text_of(now)})
 
 
 def _mark(connection: Connection, letter: Delivery, times: Row) -> Delivery:

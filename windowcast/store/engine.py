@@ -21,6 +21,7 @@ from windowcast.problems import StoreProblem
 from windowcast.store.trouble import in_plain_words
 
 BUSY_S = 10.0
+STATEMENT_S = 60.0  # nothing that the program asks of a server takes that long
 
 _POSTGRES_NAMES = {"postgres", "postgresql", "postgresql+psycopg"}
 _ONE_WRITER = 0x776E6463  # any number will do, as long as every windowcast takes the same
@@ -37,7 +38,8 @@ def spoken(engine: Engine) -> str:
     """The book as messages name it: its path, or its address without the password."""
     if engine.dialect.name == "sqlite":
         return str(engine.url.database)
-    return engine.url.set(query={}).render_as_string(hide_password=True)
+    written = engine.url.set(drivername="postgresql", query={})
+    return written.render_as_string(hide_password=True)
 
 
 @contextmanager
@@ -93,11 +95,23 @@ def _address(text: str) -> URL:
     return url.set(drivername="postgresql+psycopg")
 
 
+def patience_of(url: URL, busy_s: float) -> dict[str, int]:
+    """How long a server may be silent; what the address itself says goes first."""
+    ours = {
+        "connect_timeout": max(2, int(busy_s)),
+        "keepalives": 1,
+        "keepalives_idle": 10,
+        "keepalives_interval": 5,
+        "keepalives_count": 3,
+        "tcp_user_timeout": 20_000,  # milliseconds
+    }
+    return {name: value for name, value in ours.items() if name not in url.query}
+
+
 def _postgres(url: URL, busy_s: float) -> Engine:
+    longest_ms = int(1000 * max(STATEMENT_S, busy_s + 1.0))
     try:
-        engine = create_engine(
-            url, pool_pre_ping=True, connect_args={"connect_timeout": max(2, int(busy_s))}
-        )
+        engine = create_engine(url, pool_pre_ping=True, connect_args=patience_of(url, busy_s))
     except ModuleNotFoundError as error:
         raise StoreProblem(
             "a book in PostgreSQL needs its driver; install it with:"
@@ -108,7 +122,9 @@ def _postgres(url: URL, busy_s: float) -> Engine:
     def begin(connection: Connection) -> None:
         if connection.get_execution_options().get("only_reads"):
             connection.exec_driver_sql("SET TRANSACTION ISOLATION LEVEL REPEATABLE READ READ ONLY")
+            connection.exec_driver_sql(f"SET LOCAL statement_timeout = {longest_ms}")
             return
+        connection.exec_driver_sql(f"SET LOCAL statement_timeout = {longest_ms}")
         connection.exec_driver_sql(f"SET LOCAL lock_timeout = {int(busy_s * 1000)}")
         connection.exec_driver_sql(f"SELECT pg_advisory_xact_lock({_ONE_WRITER})")
 

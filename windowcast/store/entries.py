@@ -46,6 +46,12 @@ def standing(
     return list(connection.execute(query).mappings())
 
 
+def standing_numbers(connection: Connection, table: Table, yard_key: str) -> frozenset[int]:
+    """Numbers of the rows of a yard that were not undone."""
+    query = select(table.c.number).where(table.c.undone_at.is_(None), table.c.yard_key == yard_key)
+    return frozenset(connection.execute(query).scalars())
+
+
 def put(connection: Connection, table: Table, key: Row, row: Row, now: datetime) -> None:
     """Replace the row with that key, or add it. Writers come one at a time (``engine``)."""
     same = [table.c[name] == value for name, value in key.items()]

@@ -11,13 +11,13 @@ from pathlib import Path
 
 from sqlalchemy import Connection, Engine
 
-from windowcast.store.backup import backup
+from windowcast.store.backup import keep_aside
 from windowcast.store.engine import reading, spoken, writing
+from windowcast.store.ownership import begin
 from windowcast.store.trouble import in_plain_words
 from windowcast.store.versions import (
     MIGRATIONS,
     demand_known,
-    free_name,
     known_versions,
     version_of,
 )
@@ -27,7 +27,9 @@ def make_ready(engine: Engine, migrations: Path = MIGRATIONS) -> None:
     """See that the book exists and has the version of this program; StoreProblem otherwise."""
     if engine.dialect.name == "sqlite":
         with in_plain_words(spoken(engine)):
-            Path(str(engine.url.database)).parent.mkdir(parents=True, exist_ok=True)
+            place = Path(str(engine.url.database))
+            place.parent.mkdir(parents=True, exist_ok=True)
+            begin(place)
             _without_write_ahead_log(engine)
     newest = known_versions(migrations)[-1]
     with reading(engine) as connection:
@@ -35,12 +37,14 @@ def make_ready(engine: Engine, migrations: Path = MIGRATIONS) -> None:
     demand_known(found, spoken(engine), migrations)
     if found == newest:
         return
-    if found is not None and engine.dialect.name == "sqlite":
-        path = Path(str(engine.url.database))
-        backup(path, free_name(path, f"{found}-backup"))
-    with writing(engine) as connection:
-        if version_of(connection) != newest:  # another process may have been faster
-            _carry_forward(connection, migrations)
+    with writing(engine) as connection:  # from here on nobody else writes
+        found = version_of(connection)
+        if found == newest:  # another process was faster
+            return
+        demand_known(found, spoken(engine), migrations)
+        if found is not None and engine.dialect.name == "sqlite":
+            keep_aside(Path(str(engine.url.database)), f"{found}-backup")
+        _carry_forward(connection, migrations)
 
 
 def _without_write_ahead_log(engine: Engine) -> None:

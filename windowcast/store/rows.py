@@ -66,6 +66,8 @@ def from_visit(visit: Visit) -> Row:
         "began_at": text_if_told(visit.began_at),
         **{name: getattr(visit, name) for name in _PLAIN},
         "treated": [asdict(item) for item in visit.treated],
+        "of_colonies": visit.of_colonies,
+        "whole": visit.whole,
         "weather": weather,
         "logged_at": text_of(visit.logged_at),
     }
@@ -82,6 +84,8 @@ def to_visit(row: RowMapping) -> Visit:
         began_at=moment_if_told(row["began_at"]),
         **{name: row[name] for name in _PLAIN},
         treated=tuple(Treated(**item) for item in row["treated"]),
+        of_colonies=row["of_colonies"],
+        whole=row["whole"],
         weather=weather and VisitWeather(**{**weather, "hour": moment_of(weather["hour"])}),
         logged_at=moment_of(row["logged_at"]),
     )

@@ -10,7 +10,7 @@ from windowcast.problems import StoreProblem
 from windowcast.store.instants import text_of
 from windowcast.store.rows import Row, from_slot
 from windowcast.store.tables import runs
-from windowcast.terms.kept import FAILED, MISSED, RUNNING, Claim, Holder, SlotKey
+from windowcast.terms.kept import DONE, FAILED, MISSED, RUNNING, Claim, Holder, SlotKey
 
 
 def claim(
@@ -67,6 +67,20 @@ def miss(connection: Connection, slot: SlotKey, now: datetime, remark: str) -> b
         return False
     row: Row = {"state": MISSED, "attempt": 0, "started_at": text_of(now), "remark": remark}
     connection.execute(insert(runs).values(**from_slot(slot), **row, created_at=text_of(now)))
+    return True
+
+
+def settle(connection: Connection, slot: SlotKey, now: datetime, remark: str) -> bool:
+    """Count a slot as done, whoever has it; False where it was done before."""
+    found = row_of(connection, slot)
+    if found is not None and found["state"] == DONE:
+        return False
+    row: Row = {"state": DONE, "ended_at": text_of(now), "lease_until": None, "remark": remark}
+    if found is not None:
+        connection.execute(update(runs).where(runs.c.number == found["number"]).values(**row))
+        return True
+    began: Row = {"attempt": 0, "started_at": text_of(now), "created_at": text_of(now)}
+    connection.execute(insert(runs).values(**from_slot(slot), **row, **began))
     return True
 
 

@@ -10,6 +10,7 @@ from __future__ import annotations
 from sqlalchemy import (
     JSON,
     BigInteger,
+    Boolean,
     Column,
     Integer,
     LargeBinary,
@@ -17,6 +18,7 @@ from sqlalchemy import (
     String,
     Table,
     UniqueConstraint,
+    false,
 )
 
 VERSION_TABLE = "book_version"
@@ -80,6 +82,8 @@ visits = Table(
     Column("yard_name", String, nullable=False),
     Column("state", String, nullable=False),
     Column("treated", JSON, nullable=False),
+    Column("of_colonies", Integer),
+    Column("whole", Boolean, nullable=False, server_default=false()),
     Column("crew", String, nullable=False),
     Column("person", String, nullable=False),
     Column("product", String, nullable=False),

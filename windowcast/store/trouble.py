@@ -31,6 +31,7 @@ _SQLITE = {
 _POSTGRES = {
     "55P03": BUSY,
     "40P01": BUSY,
+    "57014": "took too long over one request; look at the load of its server, then try again",
     "53100": _FULL,
     "25006": _READ_ONLY,
     "42501": "cannot be written; give this user rights on its schema",

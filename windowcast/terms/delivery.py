@@ -8,7 +8,7 @@ from windowcast.terms.kept import SlotKey
 from windowcast.terms.text import demand_count, demand_key
 
 MAIL, POST = CHANNELS = ("mail", "post")
-WAITING, SENT = DELIVERY_STATES = ("waiting", "sent")
+WAITING, SENT, REFUSED = DELIVERY_STATES = ("waiting", "sent", "refused")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -40,7 +40,8 @@ class Delivery:
     """What became of the letter of a slot for one recipient.
 
     ``issue`` is 1, and one more for each time that a person asked to send the slot again.
-    ``remark`` says why the last try failed, "" otherwise.
+    ``remark`` says why the last try failed, "" otherwise. A letter that was ``refused`` is only
+    tried again when a person asks.
     """
 
     slot: SlotKey

@@ -15,6 +15,8 @@ HENDERSON_TILTON, ABBOTT, OBSERVED = FORMULAS = ("henderson_tilton", "abbott", "
 # Why a count was not used for a round.
 TOO_SOON, TOO_LATE, LONG_BEFORE = UNUSED_WHYS = ("too_soon", "too_late", "long_before")
 
+_WHOLE = 1.0 - 1e-6  # three thirds are a yard
+
 _HOUSE = "rule of this project, not published"
 _FALLEN = (
     "about four fifths of the killed mites fall within a week (published practice on trickling);"
@@ -178,7 +180,8 @@ class MiteCount:
 class RoundSpan:
     """A round of a yard as it was done: its first and last day, and how much of the yard.
 
-    ``treated`` is None where a visit did not count its colonies.
+    ``treated`` is None where a visit did not count its colonies, ``of_colonies`` where nobody
+    counted the yard or its visits do not agree. ``done_frac`` is the share of the yard, 0 to 1.
     """
 
     yard_key: str
@@ -187,15 +190,33 @@ class RoundSpan:
     first_day: date
     last_day: date
     treated: int | None
+    of_colonies: int | None = None
+    done_frac: float = 1.0
+
+    @property
+    def is_whole(self) -> bool:
+        """Whether the whole yard was treated."""
+        return self.done_frac >= _WHOLE
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Control:
+    """A yard that was counted when another was and not treated; ``before`` is None for Abbott."""
+
+    yard_key: str
+    before: MiteCount | None
+    after: MiteCount
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class RoundResult:
     """What mites did over one or more rounds of a yard.
 
-    ``fall_frac`` is the share by which they fell: an efficacy where there is a control, else an
-    observed reduction; negative where they rose, None where there was no mite to begin with.
-    ``bounds`` is None where the counts are too few to say. ``before`` is None for Abbott alone.
+    ``fall_frac`` is the share by which they fell: an efficacy where there is a control and the
+    whole yard was treated, else an observed reduction; negative where they rose, None where there
+    was no mite to begin with. ``bounds`` is None where the counts are too few to say. ``before``
+    is None for Abbott alone. ``one_sided`` are yards that would be controls if they had been
+    counted on both sides of the treatment.
     """
 
     rounds: tuple[RoundSpan, ...]
@@ -205,7 +226,13 @@ class RoundResult:
     after: MiteCount
     fall_frac: float | None
     bounds: Estimate | None
-    controls: tuple[str, ...] = ()
+    controls: tuple[Control, ...] = ()
+    one_sided: tuple[Control, ...] = ()
+
+    @property
+    def is_efficacy(self) -> bool:
+        """Whether the fall may be called an efficacy."""
+        return bool(self.controls) and all(span.is_whole for span in self.rounds)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -75,8 +75,10 @@ class Visit:
 
     ``day`` is the day in the yard's zone and ``began_at`` the instant at which the work began,
     where somebody noted it. ``treated`` is empty where the colonies were not counted. ``yard_name``
-    and ``state`` are those of the day, since yards move and records stay. ``number`` is the one
-    that the book gave it, None until then.
+    and ``state`` are those of the day, since yards move and records stay; so is ``of_colonies``,
+    the colonies that the list of yards had when the visit was booked, None where nobody counted.
+    ``whole`` says that the round is whole with this visit, whatever the counts say: the rest is
+    dead or gone. ``number`` is the one that the book gave it, None until then.
     """
 
     yard_key: str
@@ -84,6 +86,8 @@ class Visit:
     round_no: int
     logged_at: datetime
     treated: tuple[Treated, ...] = ()
+    of_colonies: int | None = None
+    whole: bool = False
     began_at: datetime | None = None
     yard_name: str = ""
     state: str = ""
@@ -106,6 +110,8 @@ class Visit:
         for field in ("yard_name", "state", "crew", "person", "product", "registration"):
             demand_text(field, getattr(self, field), longest=200)
         demand_text("note", self.note)
+        if self.of_colonies is not None:
+            demand_count("of_colonies", self.of_colonies, least=1)
         kinds = [item.kind for item in self.treated]
         if len(set(kinds)) != len(kinds):
             raise ValueError("a kind of hive is counted twice; write each once")
@@ -128,6 +134,19 @@ class Visit:
     def colonies(self) -> int | None:
         """Colonies of every kind, None where they were not counted."""
         return sum(item.colonies for item in self.treated) if self.treated else None
+
+    def share_of(self, listed: int) -> float:
+        """Share of the yard that was treated, 0 to 1.
+
+        Rule of this project: colonies treated over those of the yard on the day, whatever their
+        kind, at most one. ``listed`` is how many the list of yards has now, 0 "not told"; it only
+        stands in where the visit does not tell. Without any count it is the whole yard, since
+        that is what a crew does.
+        """
+        there = self.of_colonies or listed
+        if self.whole or self.colonies is None or not there:
+            return 1.0
+        return min(self.colonies / there, 1.0)
 
     @property
     def acid_g(self) -> float | None:

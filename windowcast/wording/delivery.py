@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 
 from windowcast.terms.delivery import Delivery
-from windowcast.terms.kept import FAILED, RUNNING, Run
+from windowcast.terms.kept import FAILED, RUNNING, Run, SlotKey
 from windowcast.wording.clock import day_words
 from windowcast.wording.plain import listed, plural
 
@@ -34,6 +34,14 @@ def told_of_none(sent: Sequence[Delivery], unsent: Sequence[Delivery]) -> Iterat
         yield f"Told {plural(len(sent), 'recipient')} that there is none."
     for row in unsent:
         yield f"Not sent: {row.remark}"
+
+
+def counted_as_told(slot: SlotKey, *, is_of_today: bool) -> str:
+    """What restore did to the newest morning of a copy, and how it still goes to who lacks it."""
+    said = f"the morning of {day_words(slot.day)} {slot.at.isoformat('minutes')} counts as told"
+    if not is_of_today:
+        return said
+    return f"{said}; `windowcast run` sends it to those whom the copy does not know to have it"
 
 
 def taken(run: Run) -> str:

@@ -8,12 +8,13 @@ from windowcast.terms.mites import (
     ABBOTT,
     HENDERSON_TILTON,
     WASH,
+    Control,
     MiteCount,
     RoundResult,
     RoundSpan,
 )
 from windowcast.wording import clock
-from windowcast.wording.plain import clean, joined
+from windowcast.wording.plain import clean, joined, plural
 
 _DECIMALS = 1
 
@@ -43,14 +44,16 @@ def percent(frac: float) -> str:
     return f"{round(frac * 100, _DECIMALS) + 0.0:.{_DECIMALS}f} %"
 
 
-def result_sentences(result: RoundResult, colonies: int) -> Iterator[str]:
-    """The sentences of one result; ``colonies`` are those of the yard, 0 "not told"."""
+def result_sentences(result: RoundResult) -> Iterator[str]:
+    """The sentences of one result."""
     yield f"{rounds_words(result.rounds)}, by {method_word(result.after)}: {_gist(result)}."
-    yield f"{_counted(result)}."
-    for span in result.rounds:
-        if span.treated is not None and span.treated < colonies:
-            part = f"only {span.treated} of {colonies} colonies"
-            yield f"Round {span.round_no} treated {part}; the fall is of the whole yard."
+    yield f"Counted {_counts(result.before, result.after)}."
+    for control in result.controls:
+        yield f"Counted at {clean(control.yard_key)} {_counts(control.before, control.after)}."
+    for control in result.one_sided:
+        yield _no_control(control)
+    if not all(span.is_whole for span in result.rounds):
+        yield "The fall is of the whole yard, so that it is no efficacy."
 
 
 def rounds_words(spans: tuple[RoundSpan, ...]) -> str:
@@ -62,20 +65,29 @@ def rounds_words(spans: tuple[RoundSpan, ...]) -> str:
 def _gist(result: RoundResult) -> str:
     if result.fall_frac is None:
         return "no mites before, so that nothing can be said"
-    name = "observed reduction" if not result.controls else "efficacy"
+    name = "efficacy" if result.is_efficacy else "observed reduction"
     if result.bounds is None:
         found = f"too few to say; {name} as counted {percent(result.fall_frac)}"
     else:
         low, high = percent(result.bounds.low), percent(result.bounds.high)
         found = f"{name} {percent(result.fall_frac)} (from {low} to {high})"
-    told = [found, _against(result)]
+    parts = joined([_part(span) for span in result.rounds if not span.is_whole])
+    told = [f"{found} with {parts}" if parts else found, _against(result)]
     if result.bounds is not None and result.bounds.low <= 0:
         told.append("that they did not fall at all is not ruled out")
     return "; ".join(told)
 
 
+def _part(span: RoundSpan) -> str:
+    """How much of a yard a round treated: "1 of 24 colonies treated in round 1"."""
+    share = f"{percent(span.done_frac)} of the yard"
+    if span.treated is not None and span.of_colonies is not None:
+        share = f"{span.treated} of {plural(span.of_colonies, 'colony', 'colonies')}"
+    return f"{share} treated in round {span.round_no}"
+
+
 def _against(result: RoundResult) -> str:
-    keys = joined([clean(key) for key in result.controls])
+    keys = joined([clean(control.yard_key) for control in result.controls])
     if result.formula == HENDERSON_TILTON:
         return f"against {keys}, not treated in between (Henderson-Tilton)"
     if result.formula == ABBOTT:
@@ -85,9 +97,18 @@ def _against(result: RoundResult) -> str:
     return "without an untreated yard this is no efficacy"
 
 
-def _counted(result: RoundResult) -> str:
-    after = f"after, {days_of(result.after)}, {level(result.after.mean, result.method)}"
-    if result.before is None:
-        return f"Counted {after}"
-    before = f"before, {days_of(result.before)}, {level(result.before.mean, result.method)}"
-    return f"Counted {before}; {after}"
+def _no_control(control: Control) -> str:
+    """Why a yard that was counted at about the right time is no control."""
+    days = days_of(control.after)
+    side = "not after the treatment"
+    if control.before is not None:
+        days = f"{days_of(control.before)} and {days}"
+        side = "not on both sides of the treatment"
+    return f"{clean(control.yard_key)} is no control: it was counted {days}, {side}."
+
+
+def _counts(before: MiteCount | None, after: MiteCount) -> str:
+    told = f"after, {days_of(after)}, {level(after.mean, after.method)}"
+    if before is None:
+        return told
+    return f"before, {days_of(before)}, {level(before.mean, before.method)}; {told}"

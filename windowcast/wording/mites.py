@@ -74,7 +74,7 @@ def yard_sentences(yard: YardMites, practice: MitePractice) -> Iterator[str]:
     if yard.board:
         yield f"{_boards(yard.board)}{_treated_since(yard.board, yard)}"
     for result in yard.results:
-        yield " ".join(result_sentences(result, yard.colonies))
+        yield " ".join(result_sentences(result))
     for item in yard.unused:
         yield _unused(item, practice)
     for span in yard.silent:

@@ -10,6 +10,7 @@ from pydantic import Field
 
 from windowcast.terms.mites import (
     WASH,
+    Control,
     Estimate,
     MiteCount,
     MitePractice,
@@ -62,6 +63,16 @@ class SpanDocument(DocumentPart):
     first_day: date
     last_day: date
     treated: int | None = Field(description="Colonies; null where they were not counted.")
+    of_colonies: int | None = Field(description="Colonies of the yard then; null: not told.")
+    done_share: float = Field(ge=0, le=1, description="Share of the yard that was treated.")
+
+
+class ControlDocument(DocumentPart):
+    """A yard that was counted when another was and not treated."""
+
+    yard: str
+    before: CountDocument | None = Field(description="Null where it was counted only after.")
+    after: CountDocument
 
 
 class ResultDocument(DocumentPart):
@@ -69,11 +80,16 @@ class ResultDocument(DocumentPart):
 
     rounds: tuple[SpanDocument, ...]
     formula: Formula
-    efficacy: bool = Field(description="False: no control, an observed reduction only.")
+    efficacy: bool = Field(
+        description="False: no control, or a part of the yard; an observed reduction only."
+    )
     fall_percent: float | None = Field(description="Null where there were no mites before.")
     low_percent: float | None = Field(description="Null: the counts are too few to say.")
     high_percent: float | None
-    controls: tuple[str, ...]
+    controls: tuple[ControlDocument, ...]
+    one_sided: tuple[ControlDocument, ...] = Field(
+        description="No controls, as they were not counted on the same sides of the treatment."
+    )
     before: CountDocument | None
     after: CountDocument
 
@@ -204,7 +220,16 @@ def _span(span: RoundSpan) -> SpanDocument:
     return SpanDocument(
         season=span.season, round=span.round_no, first_day=span.first_day,
         last_day=span.last_day, treated=span.treated,
+        of_colonies=span.of_colonies, done_share=round(span.done_frac, 6),
     )  # fmt: skip
+
+
+def _control(control: Control) -> ControlDocument:
+    return ControlDocument(
+        yard=sound(control.yard_key),
+        before=control.before and _count(control.before),
+        after=_count(control.after),
+    )
 
 
 def _result(result: RoundResult) -> ResultDocument:
@@ -213,11 +238,12 @@ def _result(result: RoundResult) -> ResultDocument:
     return ResultDocument(
         rounds=tuple(_span(span) for span in result.rounds),
         formula=_member(result.formula),
-        efficacy=bool(result.controls),
+        efficacy=result.is_efficacy,
         fall_percent=fall,
         low_percent=low,
         high_percent=high,
-        controls=tuple(sound(key) for key in result.controls),
+        controls=tuple(_control(control) for control in result.controls),
+        one_sided=tuple(_control(control) for control in result.one_sided),
         before=result.before and _count(result.before),
         after=_count(result.after),
     )

@@ -52,6 +52,10 @@ class VisitDocument(DocumentPart):
     round: int = Field(ge=1)
     colonies: int | None = Field(description="In all; null where they were not counted.")
     grams: float | None = Field(description="In all; null where those of a kind are not told.")
+    of_colonies: int | None = Field(
+        description="Colonies of the yard when it was booked; null where nobody counted."
+    )
+    whole: bool = Field(description="The round is whole with it, whatever the counts say.")
     treated: tuple[TreatedDocument, ...]
     product: str
     registration: str
@@ -97,6 +101,8 @@ def visit_document(visit: Visit, tz: str | None) -> VisitDocument:
             "round": visit.round_no,
             "colonies": visit.colonies,
             "grams": visit.acid_g,
+            "of_colonies": visit.of_colonies,
+            "whole": visit.whole,
             "treated": tuple(
                 TreatedDocument.model_validate(
                     {"kind": item.kind, "colonies": item.colonies, "grams": item.acid_g}

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 import shlex
-from collections.abc import Iterable, Sequence
+from collections import Counter
+from collections.abc import Collection, Iterable, Sequence
 
 from windowcast.terms.doubt import BACKWARDS, BEYOND, GRAMS, MORE, SKIPPED, TWICE, Doubt, RoundMeant
 from windowcast.terms.rounds import (
@@ -26,6 +27,8 @@ _KINDS = {
     "nucs": ("nuc", "nucs"),
     "nucs_above": ("nuc above", "nucs above"),
 }
+_MOST_STRAY = 8
+_DIGITS = 6  # three thirds are a yard
 _ASKED_BY = {HELD_BY_GAP: "practice.toml", HELD_BY_LABEL_DAYS: "label.toml"}
 # What stands in a line of the list, and how many cells it takes at most.
 _ROOMS = {"no.": 4, "day": 10, "yard": 18, "round": 5, "colonies": 21, "who": 12, "weather": 15}
@@ -39,6 +42,13 @@ def colonies_words(treated: Iterable[Treated]) -> str:
         for item in treated
     ]
     return ", ".join(told) or "the whole yard"
+
+
+def _done_words(visit: Visit, *, grams: bool) -> str:
+    """Colonies by kind, after "whole" where a person said that the round is whole with them."""
+    parts = visit.treated if grams else [_without_grams(item) for item in visit.treated]
+    said = "whole: " if visit.whole and parts else ""
+    return f"{said}{colonies_words(parts)}"
 
 
 def weather_words(weather: VisitWeather, scale: Scale) -> str:
@@ -60,7 +70,7 @@ def visit_sentence(visit: Visit) -> str:
         clean(visit.yard_key),
         clock.day_and_year(visit.day),
         f"round {visit.round_no}",
-        colonies_words(visit.treated),
+        _done_words(visit, grams=True),
         crew,
         clean(visit.person) if visit.person.strip() else "",
     ]
@@ -77,10 +87,15 @@ def booked_lines(
 
 def _share(visit: Visit, yard: Yard, done_frac: float) -> str:
     what = f"{clean(yard.key)} round {visit.round_no}"
-    if yard.colonies and visit.treated:
-        done = min(round(done_frac * yard.colonies), yard.colonies)
-        return f"{what}: {done} of {plural(yard.colonies, 'colony', 'colonies')}."
-    return f"{what}: the whole yard."
+    there = visit.of_colonies or yard.colonies
+    if not there or not visit.treated or visit.whole:
+        return f"{what}: the whole yard."
+    colonies = plural(there, "colony", "colonies")
+    if round(done_frac, _DIGITS) >= 1.0:
+        return f"{what}: {there} of {colonies}."
+    done = min(round(done_frac * there), there - 1)
+    rest = "If the rest is dead or gone: strike this out, book it again with --whole."
+    return f"{what}: {done} of {colonies}. {rest}"
 
 
 def _next(visit: Visit, due: RoundDue, practice: RoundPractice) -> list[str]:
@@ -174,7 +189,7 @@ def _cells(visit: Visit, scale: Scale) -> dict[str, str]:
         "day": visit.day.isoformat(),
         "yard": clean(visit.yard_key),
         "round": str(visit.round_no),
-        "colonies": colonies_words([_without_grams(item) for item in visit.treated]),
+        "colonies": _done_words(visit, grams=False),
         "who": ", ".join(who),
         "weather": weather_words(visit.weather, scale) if visit.weather else "",
         "note": clean(visit.note) if visit.note.strip() else "",
@@ -193,6 +208,27 @@ def _line(cells: dict[str, str], width: int) -> str:
 def _padded(text: str, room: int) -> str:
     shown = cut(text, room)
     return shown + " " * (room - cost(shown))
+
+
+def stray_lines(visits: Iterable[Visit], listed: Collection[str]) -> list[str]:
+    """A sentence for each yard of some visits that the list of yards lacks; the rest is counted."""
+    stray = Counter(visit.yard_key for visit in visits if visit.yard_key not in listed)
+    shown = list(stray.items())[:_MOST_STRAY]
+    lines = [f"{_counted(n)} of {clean(key)}, which is not in yards.csv: {_idle(n)}"
+             for key, n in shown]  # fmt: skip
+    more, left = len(stray) - len(shown), sum(stray.values()) - sum(n for _, n in shown)
+    if more:
+        yards = plural(more, "more such yard")
+        lines.append(f"{_counted(left)} of {yards}: {_idle(left)}")
+    return lines
+
+
+def _counted(visits: int) -> str:
+    return plural(visits, "visit")
+
+
+def _idle(visits: int) -> str:
+    return f"{'it counts' if visits == 1 else 'they count'} for no yard"
 
 
 def total_line(visits: Sequence[Visit], told: str) -> str:

@@ -7,7 +7,7 @@ from datetime import time, timedelta
 
 from support.errands import DAY, DUE, HERE, HOUR, MINUTE, RUN_AT, SLOT, TZ, Outfit
 
-from windowcast.daily.choice import by_hand, by_the_clock, due
+from windowcast.daily.choice import by_hand, by_the_clock, count_as_told, due
 from windowcast.daily.errand import Asked
 from windowcast.terms.kept import Claim, SlotKey
 
@@ -95,3 +95,41 @@ def test_a_summer_in_which_nothing_ran_is_remembered(outfit: Outfit) -> None:
     at(outfit, 300 * DAY)
     states = [run.state for run in outfit.book.runs(SLOT.day)]
     assert states == ["done"] + ["missed"] * 299
+
+
+def test_a_book_that_was_put_back_counts_the_newest_morning_as_told(outfit: Outfit) -> None:
+    outfit.call()
+    now = DUE + 5 * DAY + HOUR
+    newest = replace(SLOT, day=SLOT.day + 5 * DAY)
+    assert count_as_told(outfit.book, RUN_AT, TZ, now) == newest
+    assert at(outfit, 5 * DAY + HOUR) is None
+    run = outfit.book.runs(newest.day)[0]
+    assert (run.state, run.remark) == ("done", "counted as told when a copy was put back")
+    assert len(outfit.book.runs(SLOT.day)) == 2
+
+
+def test_the_morning_after_says_nothing_of_those_that_the_copy_does_not_know(
+    outfit: Outfit,
+) -> None:
+    outfit.call()
+    count_as_told(outfit.book, RUN_AT, TZ, DUE + 5 * DAY + HOUR)
+    outfit.clock.now = DUE + 6 * DAY
+    outfit.call()
+    assert outfit.mail.texts[-1] == ""
+
+
+def test_a_morning_of_the_copy_that_was_done_is_left_as_it_is(outfit: Outfit) -> None:
+    outfit.call()
+    assert count_as_told(outfit.book, RUN_AT, TZ, DUE + HOUR) is None
+    assert outfit.book.runs(SLOT.day)[0].remark == "2 letters"
+
+
+def test_a_person_sends_what_counts_as_told_to_those_who_lack_it(outfit: Outfit) -> None:
+    outfit.mail.refuses = {"truck@vellamoor.example"}
+    outfit.call()
+    outfit.mail.refuses = set()
+    assert count_as_told(outfit.book, RUN_AT, TZ, DUE + HOUR) == SLOT
+    outfit.clock.forward(HOUR)
+    assert outfit.call() is None
+    outfit.ask()
+    assert outfit.mail.reached == ["office", "truck"]

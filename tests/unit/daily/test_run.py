@@ -3,11 +3,13 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from datetime import timedelta
 
 import pytest
 from support.errands import DAY, DUE, HERE, HOUR, INES, MINUTE, OFFICE, SLOT, THERE, Outfit
 from support.outlooks import outlook
 
+from windowcast.clock import PATIENCE_S
 from windowcast.daily.choice import by_the_clock
 from windowcast.daily.errand import LEASE, Asked
 from windowcast.daily.run import run_slot
@@ -261,3 +263,74 @@ def test_after_a_kill_the_next_begins_where_it_ended(outfit: Outfit) -> None:
     assert outcome is not None
     assert outfit.mail.reached == ["office", "truck"]
     assert [run.attempt for run in outfit.book.runs(SLOT.day)] == [2]
+
+
+def test_a_letter_that_was_refused_for_good_is_not_tried_again_by_itself(outfit: Outfit) -> None:
+    outfit.mail.for_good = {"truck@vellamoor.example"}
+    outcome = outfit.call()
+    assert outcome is not None
+    assert outcome.retry_at is None
+    assert [row.state for row in outfit.book.deliveries(SLOT)] == ["sent", "refused"]
+    for _ in range(3):
+        outfit.clock.forward(20 * MINUTE)
+        assert outfit.call() is None
+    assert outfit.state() == "failed"
+    assert outfit.mail.tried == ["office", "truck"]
+
+
+def test_a_person_tries_again_what_was_refused_for_good(outfit: Outfit) -> None:
+    outfit.mail.for_good = {"truck@vellamoor.example"}
+    outfit.call()
+    outfit.mail.for_good = set()
+    outcome = outfit.ask()
+    assert [row.recipient.address for row in outcome.sent] == ["truck@vellamoor.example"]
+    assert outfit.state() == "done"
+
+
+def test_only_those_who_may_yet_be_reached_are_tried_again(outfit: Outfit) -> None:
+    outfit.recipients = (*outfit.recipients, INES)
+    outfit.mail.for_good = {"office@vellamoor.example"}
+    outfit.mail.refuses = {"truck@vellamoor.example"}
+    first = outfit.call()
+    assert first is not None
+    assert first.retry_at == DUE + 15 * MINUTE
+    outfit.mail.refuses = set()
+    outfit.clock.forward(15 * MINUTE)
+    second = outfit.call()
+    assert second is not None
+    assert outfit.mail.tried == ["office", "truck", "ines", "truck"]
+    assert ([row.recipient for row in second.unsent], second.retry_at) == ([OFFICE], None)
+
+
+def test_a_letter_that_was_refused_today_is_tried_again_tomorrow(outfit: Outfit) -> None:
+    outfit.mail.for_good = {"truck@vellamoor.example"}
+    outfit.call()
+    outfit.clock.now = DUE + DAY
+    outfit.call()
+    assert outfit.mail.tried == ["office", "truck"] * 2
+
+
+@pytest.mark.parametrize(
+    ("fault", "remark"),
+    [
+        (KeyboardInterrupt(), "it was broken off"),
+        (ZeroDivisionError(), "windowcast stopped with a fault"),
+        (StoreProblem("the book is full"), "the book is full"),
+    ],
+)
+def test_a_done_slot_that_a_person_takes_again_and_breaks_stays_done(
+    outfit: Outfit, fault: BaseException, remark: str
+) -> None:
+    outfit.call()
+    errand = replace(outfit.errand(), channels={"mail": Breaking(fault)})
+    with pytest.raises(type(fault)):
+        run_slot(errand, Asked(slot=SLOT, due_at=DUE, by_hand=True, again=True))
+    (run,) = outfit.book.runs(SLOT.day)
+    assert (run.state, run.remark, run.lease_until) == ("done", remark, None)
+    outfit.clock.forward(HOUR)
+    assert outfit.call() is None
+    assert len(outfit.mail.got) == 2
+
+
+def test_a_lease_lasts_as_long_as_a_child_of_serve_may_take() -> None:
+    assert timedelta(seconds=PATIENCE_S) == LEASE

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from datetime import time
 
-from support.errands import DAY, DUE, HOUR, MINUTE, THERE, Outfit
+from support.errands import DAY, DUE, HOUR, MINUTE, SLOT, THERE, Outfit
 
 
 def test_missed_mornings_are_said_in_one_sentence_and_only_once(outfit: Outfit) -> None:
@@ -91,5 +91,65 @@ def test_a_run_by_hand_says_it_too_and_then_it_is_told(outfit: Outfit) -> None:
     outfit.ask()
     assert outfit.mail.texts[-1].startswith("2 mornings were missed, from Wed 13 Jan 06:00")
     outfit.clock.forward(HOUR)
+    outfit.call()
+    assert outfit.mail.texts[-1] == ""
+
+
+def test_a_dead_address_is_said_once_a_day_and_no_morning_failed(outfit: Outfit) -> None:
+    outfit.mail.for_good = {"truck@vellamoor.example"}
+    for day in range(4):
+        outfit.clock.now = DUE + day * DAY
+        outfit.call()
+    assert outfit.mail.texts == [
+        "",
+        "the letter of Tue 12 Jan 06:00 did not reach 1 of 2 recipients",
+        "the letter of Wed 13 Jan 06:00 did not reach 1 of 2 recipients",
+        "the letter of Thu 14 Jan 06:00 did not reach 1 of 2 recipients",
+    ]
+
+
+def test_what_was_missed_is_said_once_though_an_address_is_dead(outfit: Outfit) -> None:
+    outfit.call()
+    outfit.mail.for_good = {"truck@vellamoor.example"}
+    outfit.clock.now = DUE + 2 * DAY
+    outfit.call()
+    assert outfit.mail.texts[-1] == (
+        "the morning of Wed 13 Jan 06:00 was missed: nobody ran it in time"
+    )
+    outfit.clock.forward(DAY)
+    outfit.call()
+    assert outfit.mail.texts[-1] == (
+        "the letter of Thu 14 Jan 06:00 did not reach 1 of 2 recipients"
+    )
+
+
+def test_what_was_left_out_is_said_once_for_a_slot(outfit: Outfit) -> None:
+    outfit.mail.refuses = {"truck@vellamoor.example"}
+    outfit.call()
+    outfit.mail.refuses = set()
+    outfit.clock.now = DUE + DAY - HOUR
+    outfit.ask()
+    assert outfit.mail.texts[-1].startswith("the letter of Tue 12 Jan 06:00 did not reach 1 of 2")
+    outfit.clock.forward(HOUR)
+    outfit.call()
+    assert outfit.mail.texts[-1] == ""
+
+
+def test_a_morning_that_reached_nobody_failed(outfit: Outfit) -> None:
+    outfit.mail.for_good = {"truck@vellamoor.example", "office@vellamoor.example"}
+    outfit.call()
+    outfit.mail.for_good = set()
+    outfit.clock.now = DUE + DAY
+    outfit.call()
+    assert outfit.mail.texts[-1] == (
+        "the morning of Tue 12 Jan 06:00 failed: 2 of 2 letters could not be delivered"
+    )
+
+
+def test_a_run_that_was_killed_after_its_last_letter_left_nobody_out(outfit: Outfit) -> None:
+    outfit.call()
+    held = outfit.book.claim_slot(SLOT, THERE, DUE, HOUR, by_hand=True)
+    assert held is not None
+    outfit.clock.now = DUE + DAY
     outfit.call()
     assert outfit.mail.texts[-1] == ""

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from datetime import UTC, date, datetime, timedelta
 
 import pytest
@@ -207,9 +208,12 @@ def test_totals_tell_halves_extra_rounds_and_no_strangers() -> None:
     assert [(total.done, total.begun) for total in last] == [(1, 0), (0, 0)]
 
 
-def visit(*counts: Treated) -> Visit:
+def visit(*counts: Treated, of_colonies: int | None = None, whole: bool = False) -> Visit:
     logged = datetime(2026, 12, 21, 3, tzinfo=UTC)
-    return Visit(yard_key="kiln", day=DAY_0, round_no=1, logged_at=logged, treated=counts)
+    return Visit(
+        yard_key="kiln", day=DAY_0, round_no=1, logged_at=logged, treated=counts,
+        of_colonies=of_colonies, whole=whole,
+    )  # fmt: skip
 
 
 @pytest.mark.parametrize(
@@ -228,3 +232,27 @@ def test_a_visit_treats_a_share_of_the_yard(
 ) -> None:
     found = treatment_of(visit(*counts), yard("kiln", **{"doubles": 0, **hives}))
     assert found == Treatment(yard_key="kiln", day=DAY_0, round_no=1, done_frac=share)
+
+
+DOUBLES = Treated(kind="doubles", colonies=24)
+
+
+@pytest.mark.parametrize(("listed", "share"), [(24, 1.0), (25, 1.0), (12, 1.0), (0, 1.0)])
+def test_a_change_of_the_list_does_not_rewrite_what_was_done(listed: int, share: float) -> None:
+    done = visit(DOUBLES, of_colonies=24)
+    assert treatment_of(done, yard("kiln", doubles=listed)).done_frac == share
+    half = visit(replace(DOUBLES, colonies=12), of_colonies=24)
+    assert treatment_of(half, yard("kiln", doubles=listed)).done_frac == 0.5
+
+
+def test_a_round_done_by_the_list_of_the_day_is_not_overdue_by_a_longer_one() -> None:
+    longer = yard("kiln", doubles=25)
+    rounds = [treatment_of(replace(visit(DOUBLES, of_colonies=24), round_no=no), longer)
+              for no in (1, 2)]  # fmt: skip
+    assert due(60, *rounds).state == "all_done"
+
+
+def test_a_round_is_whole_where_a_person_says_so() -> None:
+    dead = visit(replace(DOUBLES, colonies=23), of_colonies=24, whole=True)
+    assert treatment_of(dead, yard("kiln", doubles=24)).done_frac == 1.0
+    assert treatment_of(replace(dead, whole=False), yard("kiln", doubles=24)).done_frac < 1.0

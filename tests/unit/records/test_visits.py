@@ -26,6 +26,7 @@ WHOLE = visit(
     number=7, began_at=datetime(2027, 1, 11, 18, 30, tzinfo=UTC), yard_name="Kiln", state="WA",
     treated=(Treated(kind="doubles", colonies=12, acid_g=48.0), Treated(kind="nucs", colonies=3)),
     crew="A", product="acid", registration="00000-0", weather=WEATHER, note='=a "b"\nc',
+    of_colonies=24, whole=True,
 )  # fmt: skip
 
 
@@ -52,7 +53,7 @@ def test_a_visit_fills_the_columns_that_treatment_records_ask_for() -> None:
     heading, *lines = table(WHOLE, zones={"kiln": "America/Los_Angeles"}).split("\r\n")
     assert heading == ",".join(COLUMNS)
     assert lines == [
-        "7,2027-01-11,2027-01-11T10:30:00-08:00,kiln,Kiln,WA,1,15,12,,3,,,48.0,,,,acid,00000-0,A,"
+        "7,2027-01-11,2027-01-11T10:30:00-08:00,kiln,Kiln,WA,1,15,24,yes,12,,3,,,48.0,,,,acid,00000-0,A,"
         'Ines,41 °F,2027-01-11T10:00:00-08:00,5.0,,2.5,110.0,,,"nws, station XZZA","\'=a ""b""'
         '\nc",2027-01-12T05:40:00-08:00',
         "",
@@ -67,6 +68,23 @@ def test_a_yard_whose_zone_nobody_knows_is_written_in_utc() -> None:
 def test_three_columns_are_enough() -> None:
     (found,) = read("round;YARD;Date\n1;kiln;2027-01-11\n")
     assert found == Visit(yard_key="kiln", day=date(2027, 1, 11), round_no=1, logged_at=NOW)
+
+
+@pytest.mark.parametrize(
+    ("cell", "whole"), [("yes", True), (" TRUE ", True), ("no", False), ("false", False)]
+)
+def test_a_round_that_is_whole_is_read_as_people_and_spreadsheets_write_it(
+    cell: str, whole: bool
+) -> None:
+    (found,) = read(row(doubles="12", of_colonies="24", whole=cell))
+    assert (found.whole, found.of_colonies) == (whole, 24)
+
+
+def test_an_older_table_without_the_yard_s_colonies_adds_nothing_twice() -> None:
+    (older,) = read(row(doubles="12", logged_at="2027-01-12T13:40Z"))
+    assert (older.of_colonies, older.whole) == (None, False)
+    assert new_among([older], [replace(older, number=1, of_colonies=24)]) == ()
+    assert new_among([replace(older, whole=True)], [older]) == (replace(older, whole=True),)
 
 
 def test_a_spreadsheet_of_a_country_with_decimal_commas_is_read() -> None:
@@ -96,6 +114,8 @@ def test_grams_in_all_belong_to_the_only_kind() -> None:
         ({"doubles": "12", "grams": "9", "grams_doubles": "8"}, "grams 9 is not the sum"),
         ({"doubles": "1", "nucs": "1", "grams": "9"}, "grams in all cannot be shared out"),
         ({"grams": "9"}, "grams in all cannot be shared out"),
+        ({"whole": "maybe"}, 'whole: "maybe" is neither yes nor no; write yes'),
+        ({"of_colonies": "0"}, "of_colonies 0 is not a whole number from 1"),
         ({"grams_nucs": "9"}, "grams for nucs stand beside none treated"),
         ({"doubles": "12", "grams_doubles": "-1"}, "-1.0 is no mass in grams"),
         ({"temp_c": "4"}, "weather has no hour"),
@@ -137,3 +157,8 @@ def test_the_order_of_kinds_makes_no_other_visit() -> None:
 def test_yards_that_the_list_lacks_are_named_once() -> None:
     some = [visit(yard_key=key) for key in ("b", "kiln", "a", "b")]
     assert unknown_yards(some, ["kiln"]) == ("b", "a")
+
+
+@pytest.mark.parametrize("cells", [{"doubles": "0"}, {"colonies": "0"}])
+def test_a_row_of_no_colonies_is_no_visit_to_the_whole_yard(cells: dict[str, str]) -> None:
+    assert "0 colonies are no treatment" in faults(row(**cells))[0]

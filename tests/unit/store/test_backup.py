@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 import sqlite3
+import stat
 from collections.abc import Iterator
+from concurrent.futures import ThreadPoolExecutor
 from contextlib import closing
 from pathlib import Path
 
@@ -11,7 +13,7 @@ import pytest
 from support.books import NOW, everything, later_migrations, visit
 
 from windowcast.problems import StoreProblem
-from windowcast.store.backup import backup, restore
+from windowcast.store.backup import backup, keep_aside, restore
 from windowcast.store.book import open_book
 
 
@@ -213,3 +215,49 @@ def unindex(path: Path) -> None:
         connection.execute("PRAGMA writable_schema = ON")
         connection.execute("DELETE FROM sqlite_master WHERE name = 'ix_visits_day'")
         connection.commit()
+
+
+def mode(path: Path) -> int:
+    return stat.S_IMODE(path.stat().st_mode)
+
+
+def test_copies_are_read_by_their_owner_alone(place: Path, tmp_path: Path) -> None:
+    backup(place, tmp_path / "copy")
+    assert mode(tmp_path / "copy") == 0o600
+
+
+@pytest.mark.parametrize("damaged", [False, True])
+def test_a_restored_book_has_the_mode_of_the_one_before(
+    place: Path, tmp_path: Path, damaged: bool
+) -> None:
+    backup(place, tmp_path / "copy")
+    place.chmod(0o640)
+    if damaged:
+        place.write_bytes(b"nothing of a book" * 99)
+    aside = restore(place, tmp_path / "copy")
+    assert aside is not None
+    assert (mode(place), mode(aside)) == (0o640, 0o640)
+
+
+def test_a_lost_book_is_restored_for_its_owner_alone(place: Path, tmp_path: Path) -> None:
+    backup(place, tmp_path / "copy")
+    (tmp_path / "copy").chmod(0o644)
+    place.unlink()
+    restore(place, tmp_path / "copy")
+    assert mode(place) == 0o600
+
+
+def test_copies_that_are_made_at_once_each_get_a_name(place: Path) -> None:
+    with ThreadPoolExecutor(6) as pool:
+        made = list(pool.map(lambda _: keep_aside(place, "aside"), range(12)))
+    assert len(set(made)) == 12
+    assert [everything(copy) == everything(place) for copy in made] == [True] * 12
+    assert len(names(place.parent)) == 13
+
+
+@pytest.mark.parametrize("ending", ["-journal", "-wal", "-shm"])
+def test_a_copy_takes_no_name_that_belongs_to_the_book(tmp_path: Path, ending: str) -> None:
+    book = tmp_path / "book.sqlite"
+    open_book(book).close()
+    with pytest.raises(StoreProblem, match="belongs to the book itself"):
+        backup(book, tmp_path / f"book.sqlite{ending}")

@@ -95,3 +95,12 @@ def test_a_lease_that_is_over_but_was_not_taken_still_counts(book: Book) -> None
     assert held is not None
     book.keep_result(held, learned(), [OFFICE], NOW + HOUR)
     assert book.deliveries(SLOT) == (OFFICE,)
+
+
+def test_what_was_refused_for_good_says_so_until_it_is_sent(book: Book) -> None:
+    book.keep_result(claimed(book), learned(), [OFFICE], NOW)
+    refused = book.mark_unsent(OFFICE, "no such user", NOW, lasting=True)
+    assert (refused.state, refused.tries, refused.remark) == ("refused", 1, "no such user")
+    assert book.deliveries(SLOT) == (refused,)
+    assert book.mark_unsent(refused, "no answer", NOW).state == "waiting"
+    assert book.mark_sent(refused, NOW).state == "sent"

@@ -130,3 +130,25 @@ def test_a_lease_lasts_longer_than_nothing(book: Book) -> None:
     with pytest.raises(ValueError, match="a lease lasts longer than nothing"):
         book.claim_slot(SLOT, HERE, NOW, timedelta(0))
     assert book.claim_slot(replace(SLOT, kind="other"), HERE, NOW, TICK) is not None
+
+
+def test_a_slot_is_counted_as_done_whoever_has_it(book: Book) -> None:
+    lost = claimed(book)
+    assert book.settle_slot(SLOT, NOW, "put back") is True
+    (run,) = book.runs(SLOT.day)
+    assert (run.state, run.remark, run.lease_until) == ("done", "put back", None)
+    with pytest.raises(StoreProblem, match="or it was ended"):
+        book.end_slot(lost, NOW)
+    assert book.settle_slot(SLOT, NOW, "once more") is False
+    assert book.runs(SLOT.day) == (run,)
+
+
+@pytest.mark.parametrize("before", ["nothing", "missed", "failed"])
+def test_a_slot_that_nobody_has_is_counted_as_done_too(book: Book, before: str) -> None:
+    if before == "missed":
+        book.miss_slot(SLOT, NOW)
+    if before == "failed":
+        book.fail_slot(claimed(book), NOW, "no answer", NOW)
+    assert book.settle_slot(SLOT, NOW, "put back") is True
+    assert [(run.state, run.remark) for run in book.runs(SLOT.day)] == [("done", "put back")]
+    assert book.claim_slot(SLOT, THERE, NOW + LEASE, LEASE) is None

@@ -19,6 +19,7 @@ def test_a_visit_comes_back_as_it_was_with_a_number(book: Book) -> None:
         began_at=datetime(2027, 1, 11, 18, 5, 0, 123456, tzinfo=UTC),
         treated=(Treated(kind="doubles", colonies=12, acid_g=48.1),
                  Treated(kind="nucs", colonies=3),),
+        of_colonies=24, whole=True,
         yard_name="Kiln", state="OR", crew="A", product="made up", registration="00000-0",
         note="gate code on the post\nbees calm 🐝",
         weather=VisitWeather(hour=NOW.replace(minute=0), source="nws", temp_c=4.4, rain_mm=0.0),
@@ -31,6 +32,19 @@ def test_a_visit_comes_back_as_it_was_with_a_number(book: Book) -> None:
 def test_a_second_visit_on_the_same_day_is_a_visit_of_its_own(book: Book) -> None:
     assert [book.add_visit(visit(), NOW).number for _ in range(2)] == [1, 2]
     assert len(book.visits()) == 2
+
+
+def test_a_visit_is_kept_only_if_those_of_its_yard_are_the_ones_that_were_judged(
+    book: Book,
+) -> None:
+    first = book.add_judged_visit(visit(), [], NOW)
+    assert first == visit(number=1)
+    assert book.add_judged_visit(visit(), [], NOW) is None
+    book.add_visit(visit(yard_key="mill-ditch"), NOW)
+    assert book.add_judged_visit(visit(), [1], NOW) == visit(number=3)
+    book.undo_visit(1, NOW)
+    assert book.add_judged_visit(visit(), [1, 3], NOW) is None
+    assert [kept.number for kept in book.visits()] == [2, 3]
 
 
 def test_visits_are_listed_by_day_and_then_as_they_were_logged(book: Book) -> None:

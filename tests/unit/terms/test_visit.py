@@ -39,6 +39,8 @@ def treated(kind: str = "doubles", colonies: int = 12, acid_g: float | None = No
         ({"person": "Iñ\udce9s"}, "person holds characters that are no text"),
         ({"note": "x" * 2001}, "note has 2001 characters; write at most 2000"),
         ({"crew": "x" * 201}, "crew has 201 characters; write at most 200"),
+        ({"of_colonies": 0}, "of_colonies 0 is not a whole number from 1"),
+        ({"of_colonies": 12.0}, "of_colonies 12.0 is not a whole number"),
         ({"treated": (treated(), treated())}, "a kind of hive is counted twice"),
         ({"began_at": datetime(2027, 1, 11, 9)}, "began_at has no time zone"),  # noqa: DTZ001
     ],
@@ -109,6 +111,23 @@ def test_every_kind_of_hive_of_a_yard_can_be_treated() -> None:
 def test_colonies_and_grams_are_added_up() -> None:
     whole = visit(treated=(treated("doubles", 12, 48.1), treated("nucs", 3, 3.3)))
     assert (whole.colonies, whole.acid_g) == (15, pytest.approx(51.4))
+
+
+@pytest.mark.parametrize(
+    ("changes", "listed", "share"),
+    [
+        ({"of_colonies": 24}, 48, 0.5),
+        ({}, 48, 0.25),
+        ({}, 0, 1.0),
+        ({"of_colonies": 24, "treated": ()}, 24, 1.0),
+        ({"of_colonies": 10}, 24, 1.0),
+        ({"of_colonies": 24, "whole": True}, 24, 1.0),
+    ],
+)
+def test_a_visit_is_of_a_share_of_the_yard_as_it_was(
+    changes: dict[str, Any], listed: int, share: float
+) -> None:
+    assert visit(**{"treated": (treated("doubles", 12),), **changes}).share_of(listed) == share
 
 
 def test_what_was_not_counted_is_not_zero() -> None:

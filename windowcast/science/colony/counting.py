@@ -98,13 +98,16 @@ def impossible_washes(reports: Iterable[Report]) -> tuple[int, ...]:
     )
 
 
-def round_spans(visits: Iterable[Visit]) -> tuple[RoundSpan, ...]:
+def round_spans(visits: Iterable[Visit], listed: int = 0) -> tuple[RoundSpan, ...]:
     """The rounds of one yard as they were done, by their first day.
 
     Parameters
     ----------
     visits
         Visits of that yard, in any order.
+    listed
+        Colonies in the yard as it stands in the list, 0 where the list does not tell; for visits
+        that do not tell how many there were.
 
     Returns
     -------
@@ -114,18 +117,19 @@ def round_spans(visits: Iterable[Visit]) -> tuple[RoundSpan, ...]:
     Notes
     -----
     Rule of this project: all visits of a season with the same number are one round, from the
-    first to the last.
+    first to the last, and their shares add up.
     """
     by_round: dict[tuple[int, int], list[Visit]] = {}
     for visit in visits:
         by_round.setdefault((season_of(visit.day), visit.round_no), []).append(visit)
-    spans = [_span(season, number, some) for (season, number), some in by_round.items()]
+    spans = [_span(season, number, some, listed) for (season, number), some in by_round.items()]
     return tuple(sorted(spans, key=lambda span: (span.first_day, span.round_no)))
 
 
-def _span(season: int, round_no: int, visits: Sequence[Visit]) -> RoundSpan:
+def _span(season: int, round_no: int, visits: Sequence[Visit], listed: int) -> RoundSpan:
     counted = [visit.colonies for visit in visits]
     told = [count for count in counted if count is not None]
+    there = {visit.of_colonies or listed for visit in visits}
     return RoundSpan(
         yard_key=visits[0].yard_key,
         season=season,
@@ -133,6 +137,8 @@ def _span(season: int, round_no: int, visits: Sequence[Visit]) -> RoundSpan:
         first_day=min(visit.day for visit in visits),
         last_day=max(visit.day for visit in visits),
         treated=sum(told) if len(told) == len(counted) else None,
+        of_colonies=(max(there) or None) if len(there) == 1 else None,
+        done_frac=min(sum(visit.share_of(listed) for visit in visits), 1.0),
     )
 
 

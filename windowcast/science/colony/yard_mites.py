@@ -12,7 +12,8 @@ from windowcast.science.colony.counting import (
     mite_counts,
     round_spans,
 )
-from windowcast.science.colony.results import YardRecord, round_results
+from windowcast.science.colony.record import YardRecord
+from windowcast.science.colony.results import round_results
 from windowcast.science.colony.sampling import colonies_for_error, colonies_to_wash
 from windowcast.terms.mites import (
     BOARD,
@@ -122,7 +123,7 @@ def _entry(book: MiteBook, yard: Yard, practice: MitePractice, since: date) -> E
     days = [visit.day for visit in visits]
     own = _own(book, yard, since)
     counts = mite_counts(own, yard, book.zones[yard.key], days, practice)
-    return yard, counts, round_spans(visits)
+    return yard, counts, round_spans(visits, yard.colonies)
 
 
 def _record(entry: Entry, method: str) -> YardRecord:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from datetime import date, timedelta
 
+import pytest
 from support.mite_books import DAY_0, LIMITS, TZ, board, visited, washed, yard
 
 from windowcast.science.colony.counting import impossible_washes, mite_counts, round_spans
@@ -74,3 +75,19 @@ def test_a_round_is_all_visits_of_its_number_and_season():
         (2025, date(2026, 2, 23), date(2026, 2, 23), None),
         (2026, DAY_0, DAY_0 + timedelta(days=4), 22),
     ]
+
+
+@pytest.mark.parametrize(
+    ("visits", "told"),
+    [
+        ([visited(colonies=10)], (10, 40, 0.25)),
+        ([visited(colonies=10, of=20)], (10, 20, 0.5)),
+        ([visited(colonies=10, of=20), visited(2, colonies=10, of=25)], (20, None, 0.9)),
+        ([visited(of=20)], (None, 20, 1.0)),
+        ([visited(colonies=20, of=20), visited(2, colonies=9, of=20)], (29, 20, 1.0)),
+    ],
+)
+def test_a_round_is_of_a_share_of_the_yard_as_it_was(visits, told):
+    (span,) = round_spans(visits, 40)
+    assert (span.treated, span.of_colonies, span.done_frac) == pytest.approx(told)
+    assert span.is_whole == (told[2] == 1.0)

@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+from datetime import timedelta
+
 import pytest
-from support.mite_books import LIMITS, board, record, visited, washed
+from support.mite_books import DAY_0, LIMITS, board, record, visited, washed
 
 from windowcast.science.colony.results import round_results
 from windowcast.terms.mites import ABBOTT, HENDERSON_TILTON, OBSERVED, TOO_LATE, TOO_SOON
@@ -25,8 +27,59 @@ def formulas(own, *others):
 
 def test_with_an_untreated_yard_counted_twice_it_is_henderson_and_tilton_s():
     (result,) = results(TREATED, control(washed(-2, 28), washed(14, 26)))
-    assert (result.formula, result.controls) == (HENDERSON_TILTON, ("mill-ditch",))
+    assert (result.formula, keys(result.controls)) == (HENDERSON_TILTON, ["mill-ditch"])
+    (used,) = result.controls
+    assert (used.before.first_day, used.after.first_day) == (
+        DAY_0 - timedelta(days=2), DAY_0 + timedelta(days=14),
+    )  # fmt: skip
+    assert (result.one_sided, result.is_efficacy) == ((), True)
     assert result.fall_frac == pytest.approx(0.7846, abs=5e-5)
+
+
+def keys(controls):
+    return [control.yard_key for control in controls]
+
+
+def test_a_control_that_was_counted_only_after_the_treatment_is_none():
+    """Treated on day -1 and 10; both counts of the other are within 7 days of these, and after."""
+    own = record(washed(-1, 30), washed(10, 6), visits=(visited(),))
+    (result,) = results(own, control(washed(5, 20), washed(9, 28)))
+    assert (result.formula, result.is_efficacy) == (OBSERVED, False)
+    assert (result.controls, keys(result.one_sided)) == ((), ["mill-ditch"])
+
+
+@pytest.mark.parametrize(("before", "fits"), [(0, True), (1, False)])
+def test_the_earlier_count_of_a_control_is_of_the_first_day_at_the_latest(before, fits):
+    own = record(washed(-1, 30), washed(10, 6), visits=(visited(), visited(2)))
+    (result,) = results(own, control(washed(before, 28), washed(9, 26)))
+    assert (bool(result.controls), bool(result.one_sided)) == (fits, not fits)
+
+
+@pytest.mark.parametrize(("after", "fits"), [(2, False), (3, True)])
+def test_the_later_count_of_a_control_is_of_the_day_after_the_last_at_the_earliest(after, fits):
+    own = record(washed(-1, 30), washed(9, 6), visits=(visited(), visited(2)))
+    (result,) = results(own, control(washed(-2, 28), washed(after, 26)))
+    assert (bool(result.controls), bool(result.one_sided)) == (fits, not fits)
+
+
+def test_a_count_of_a_control_on_the_right_side_goes_before_a_nearer_one_on_the_wrong():
+    own = record(washed(-1, 30), washed(10, 6), visits=(visited(),))
+    (result,) = results(own, control(washed(-8, 28), washed(3, 20), washed(10, 26)))
+    assert result.controls[0].before.mean == pytest.approx(28 / 300)
+
+
+def test_abbott_s_control_is_counted_after_the_treatment_too():
+    own = record(washed(7, 6), visits=(visited(),))
+    assert results(own, control(washed(0, 26))) == ()
+    (result,) = results(own, control(washed(1, 26)), record(washed(0, 9), key="quarry-bench"))
+    assert (keys(result.controls), keys(result.one_sided)) == (["mill-ditch"], ["quarry-bench"])
+
+
+@pytest.mark.parametrize(("treated", "whole"), [(23, False), (24, True)])
+def test_a_treatment_of_a_part_has_no_efficacy(treated, whole):
+    own = record(washed(-2, 30), washed(14, 6), visits=(visited(colonies=treated),), colonies=24)
+    (result,) = results(own, control(washed(-2, 28), washed(14, 26)))
+    assert (result.formula, result.is_efficacy) == (HENDERSON_TILTON, whole)
 
 
 @pytest.mark.parametrize(("apart", "formula"), [(7, HENDERSON_TILTON), (8, OBSERVED)])
@@ -54,7 +107,7 @@ def test_a_control_without_mites_is_nothing_to_compare_with(before, after):
 def test_two_controls_count_alike():
     rivals = [control(washed(-2, 28), washed(14, 26)), control(washed(-2, 20), washed(14, 30))]
     (result,) = results(TREATED, rivals[0], record(*_reports(20, 30), key="quarry-bench"))
-    assert result.controls == ("mill-ditch", "quarry-bench")
+    assert keys(result.controls) == ["mill-ditch", "quarry-bench"]
     assert result.fall_frac == pytest.approx(1 - (6 / 30) * (48 / 56))
     assert result.bounds.low < results(TREATED, rivals[0])[0].fall_frac < result.bounds.high
 

@@ -1,4 +1,4 @@
-"""Who gets the letter of a slot, and who has it."""
+"""Who gets the letter of a slot, and who has it; how many colonies a visit was of."""
 
 from __future__ import annotations
 
@@ -12,7 +12,15 @@ depends_on = None
 
 
 def upgrade() -> None:
-    """Add the table of deliveries; nothing was sent by an older windowcast."""
+    """Add what an older windowcast neither did nor asked."""
+    _make_deliveries()
+    op.add_column("visits", sa.Column("of_colonies", sa.Integer))
+    op.add_column(
+        "visits", sa.Column("whole", sa.Boolean, nullable=False, server_default=sa.false())
+    )
+
+
+def _make_deliveries() -> None:
     op.create_table(
         "deliveries",
         sa.Column("number", sa.Integer, primary_key=True),
