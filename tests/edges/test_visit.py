@@ -159,7 +159,7 @@ def test_a_round_is_whole_where_the_rest_is_dead(folder: Path) -> None:
 def test_of_the_same_visit_typed_at_once_by_three_one_is_booked(folder: Path) -> None:
     open_at(folder).close()
     ended = typed_together(folder, ["visit", "kiln", "today"], 3)
-    assert sorted(status for status, _ in ended) == [0, 2, 2]
+    assert sorted(ended) == [0, 2, 2]
     assert [one.round_no for one in booked(folder)] == [1]
 
 
@@ -167,10 +167,11 @@ def test_of_the_same_visit_typed_at_once_by_three_one_is_booked(folder: Path) ->
 def test_of_the_same_visit_typed_at_once_one_is_booked_in_postgres(folder: Path) -> None:
     with postgres_address() as address:
         text = (folder / "outfit.toml").read_text()
-        (folder / "outfit.toml").write_text(f'book = "{address}"\n{text}')
+        spoken = address.replace("+psycopg", "", 1)
+        (folder / "outfit.toml").write_text(f'book = "{spoken}"\n{text}')
         open_at(folder).close()
         ended = typed_together(folder, ["visit", "kiln", "today"], 3)
-        assert sorted(status for status, _ in ended) == [0, 2, 2]
+        assert sorted(ended) == [0, 2, 2]
         assert [one.round_no for one in booked(folder)] == [1]
 
 

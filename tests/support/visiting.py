@@ -135,23 +135,28 @@ def run_alone(folder: Path, before: str, *words: str) -> subprocess.CompletedPro
     )
 
 
-def typed_together(folder: Path, words: Sequence[str], count: int) -> list[tuple[int, str]]:
-    """The same command in so many processes that begin at once: statuses and what they said."""
-    gate = (
-        "import sys, windowcast.cli as c, windowcast.cli.visit, windowcast.store.book\n"
-        "sys.stdin.readline()"
+def typed_together(folder: Path, words: Sequence[str], count: int) -> list[int]:
+    """The same command in so many processes that begin at one moment: their statuses."""
+    code = (
+        "import sys, windowcast.cli as c, windowcast.cli.commands, windowcast.settings\n"
+        "import windowcast.store.book, windowcast.wiring, windowcast.wording.visit_document\n"
+        "print('ready', flush=True)\nsys.stdin.readline()\nc.main()"
     )
-    command = [sys.executable, "-c", f"{gate}\nc.main()", *words, "--config", str(folder)]
+    command = [sys.executable, "-c", code, *words, "--config", str(folder), "--at", NOW]
     workers = [
         subprocess.Popen(
-            [*command, "--at", NOW], cwd=ROOT, text=True, stdin=subprocess.PIPE,
-            stdout=subprocess.DEVNULL, stderr=subprocess.PIPE,
+            command, cwd=ROOT, text=True, stdin=subprocess.PIPE, stdout=subprocess.PIPE,
+            stderr=subprocess.DEVNULL,
         )
         for _ in range(count)
     ]  # fmt: skip
     for worker in workers:
+        assert worker.stdout is not None
+        assert worker.stdout.readline() == "ready\n"
+    for worker in workers:
         assert worker.stdin is not None
         worker.stdin.write("go\n")
         worker.stdin.flush()
-    said_by = [worker.communicate(timeout=60)[1] for worker in workers]
-    return [(worker.returncode, text) for worker, text in zip(workers, said_by, strict=True)]
+    for worker in workers:
+        worker.communicate(timeout=60)
+    return [worker.returncode for worker in workers]
