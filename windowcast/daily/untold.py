@@ -26,33 +26,33 @@ class Untold:
 
 
 def untold(book: Ledger, slot: SlotKey, told_from: datetime | None = None) -> Untold:
-    """What is to be said of the slots before this one, back to the last that gave a morning.
+    """What is to be said of the slots before this one, back to the last of which all is said.
 
-    A slot gave one where any of its letters was sent. What was first told at ``told_from`` or
-    later stood in this very morning: whoever gets it with a later try reads it too.
+    A slot gave a morning where any of its letters was sent. What was first told at ``told_from``
+    or later stood in this very morning: whoever gets it with a later try reads it too.
     """
-    bad: list[Run] = []
-    rows: tuple[Delivery, ...] = ()
-    last: Run | None = None
-    for run in reversed(_mornings_before(book, slot)):
-        rows = () if run.state == DONE else book.deliveries(run.slot)
-        if run.state == DONE or any(row.state == SENT for row in rows):
-            last = run
-            break
-        bad.insert(0, run)
 
     def is_new(identity: str) -> bool:
         told = book.told(identity)
         return told is None or (told_from is not None and told.first_told >= told_from)
 
-    partly = {} if last is None else _partly(last.slot, rows)
-    new_partly = {key: sentence for key, sentence in partly.items() if is_new(key)}
-    new = [run for run in bad if is_new(_identity(run.slot))]
-    groups = groupby(new, key=lambda run: (run.state == MISSED, _why(run)))
+    bad: list[Run] = []
+    partly: dict[str, str] = {}
+    for run in reversed(_mornings_before(book, slot)):
+        rows = () if run.state == DONE else book.deliveries(run.slot)
+        came = run.state == DONE or any(row.state == SENT for row in rows)
+        left_out = _left_out(run.slot, rows)
+        if run.state == DONE or (came and left_out and not any(map(is_new, left_out))):
+            break
+        if came:
+            partly = {**left_out, **partly}
+        elif is_new(_identity(run.slot)):
+            bad.insert(0, run)
+    groups = groupby(bad, key=lambda run: (run.state == MISSED, _why(run)))
     sentences = [_sentence(list(group), missed, why) for (missed, why), group in groups]
     return Untold(
-        sentences=(*new_partly.values(), *sentences),
-        marks={**new_partly, **{_identity(run.slot): _why(run) for run in new}},
+        sentences=(*partly.values(), *sentences),
+        marks={**partly, **{_identity(run.slot): _why(run) for run in bad}},
     )
 
 
@@ -61,7 +61,7 @@ def _mornings_before(book: Ledger, slot: SlotKey) -> list[Run]:
     return [run for run in runs if run.slot.kind == MORNING and _is_before(run.slot, slot)]
 
 
-def _partly(slot: SlotKey, rows: Sequence[Delivery]) -> dict[str, str]:
+def _left_out(slot: SlotKey, rows: Sequence[Delivery]) -> dict[str, str]:
     """One sentence on whom a letter did not reach, by its identity; none where it reached all."""
     everybody = {row.recipient for row in rows}
     left_out = everybody - {row.recipient for row in rows if row.state == SENT}

@@ -2,9 +2,15 @@
 
 from __future__ import annotations
 
-from datetime import time
+from dataclasses import replace
+from datetime import datetime, time
 
+import pytest
 from support.errands import DAY, DUE, HOUR, MINUTE, SLOT, THERE, Outfit
+
+from windowcast.daily.errand import Asked
+from windowcast.daily.run import run_slot
+from windowcast.terms.delivery import Letter, Recipient
 
 
 def test_missed_mornings_are_said_in_one_sentence_and_only_once(outfit: Outfit) -> None:
@@ -144,6 +150,36 @@ def test_a_morning_that_reached_nobody_failed(outfit: Outfit) -> None:
     assert outfit.mail.texts[-1] == (
         "the morning of Tue 12 Jan 06:00 failed: 2 of 2 letters could not be delivered"
     )
+
+
+def test_what_a_crash_kept_from_most_is_said_again(outfit: Outfit) -> None:
+    outfit.mail.refuses = {"truck@vellamoor.example"}
+    outfit.call()
+    outfit.mail.refuses = set()
+    outfit.clock.now = DUE + DAY
+    errand = replace(outfit.errand(), channels={"mail": Breaking(outfit, at="truck")})
+    with pytest.raises(KeyboardInterrupt):
+        run_slot(errand, Asked(slot=replace(SLOT, day=SLOT.day + DAY), due_at=DUE + DAY))
+    outfit.clock.now = DUE + 2 * DAY
+    outfit.call()
+    assert outfit.mail.texts[-1] == (
+        "the letter of Tue 12 Jan 06:00 did not reach 1 of 2 recipients\n"
+        "the letter of Wed 13 Jan 06:00 did not reach 1 of 2 recipients"
+    )
+
+
+class Breaking:
+    """The mail of an outfit, broken off at the letter to somebody."""
+
+    name = "mail"
+
+    def __init__(self, outfit: Outfit, at: str) -> None:
+        self.mail, self.at = outfit.mail, at
+
+    def send(self, letter: Letter, recipient: Recipient, identity: str, now: datetime) -> None:
+        if recipient.address.startswith(self.at):
+            raise KeyboardInterrupt
+        self.mail.send(letter, recipient, identity, now)
 
 
 def test_a_run_that_was_killed_after_its_last_letter_left_nobody_out(outfit: Outfit) -> None:
